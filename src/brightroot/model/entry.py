@@ -1,0 +1,139 @@
+"""Typed text to an event's data, and a refusal in the person's words for whatever does not fit its field."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from typing import Any
+
+from brightroot.base.clock import read_clock
+from brightroot.base.errors import Refused
+from brightroot.base.units import Reading, read
+from brightroot.model.codec import from_data, to_data
+from brightroot.model.event import KINDS, Field, Kind
+
+YES = ("yes", "y", "true", "1", "on", "sí", "si")
+NO = ("no", "n", "false", "0", "off")
+
+
+def kind_named(name: str) -> Kind:
+    """The kind of that name, or a refusal with the nearest names.
+
+    >>> kind_named("oxygen.raed")
+    Traceback (most recent call last):
+    brightroot.base.errors.Refused: kind: wanted a kind of event; got 'oxygen.raed' (near: oxygen.read)
+    """
+    if name not in KINDS:
+        near = tuple(difflib.get_close_matches(name, KINDS, n=2))
+        raise Refused(field="kind", wanted="a kind of event", got=name, near=near, reason="refused.name")
+    return KINDS[name]
+
+
+def entered(kind_name: str, facts: Mapping[str, Any]) -> dict[str, Any]:
+    """The checked data of an event from what was typed. Blank optional fields are left out: not recorded, never zero.
+
+    >>> entered("tape.opened", {"arc": "A"})
+    {'arc': 'A'}
+    """
+    kind = kind_named(kind_name)
+    extra = set(facts) - {f.name for f in kind.fields}
+    if extra:
+        names = ", ".join(f.name for f in kind.fields) or "no facts"
+        raise Refused(field=min(extra), wanted=names, got=min(extra), reason="refused.name")
+    data: dict[str, Any] = {}
+    for f in kind.fields:
+        given = facts.get(f.name)
+        if given is None or (isinstance(given, str) and not given.strip()):
+            if f.required:
+                raise Refused(field=f.name, wanted=_wanted(f), got="nothing", reason="refused.missing")
+            continue
+        data[f.name] = given if f.kind == "data" else _one(f, str(given))
+    _whole(kind_name, data)
+    return data
+
+
+def _wanted(f: Field) -> str:
+    if f.choices:
+        return "one of " + ", ".join(f.choices)
+    return {"number": "a number with its unit", "clock": "a clock position like 4:30", "yes_no": "yes or no",
+            "count": "a whole number", "stamp": "a stamp like W-07"}.get(f.kind, "some words")  # fmt: skip
+
+
+def _one(f: Field, text: str) -> Any:
+    if f.kind == "number":
+        return _number(f, text)
+    if f.kind == "clock":
+        return read_clock(text, field=f.name)
+    if f.kind == "choice":
+        if text not in f.choices:
+            near = tuple(difflib.get_close_matches(text, f.choices, n=2))
+            raise Refused(field=f.name, wanted=_wanted(f), got=text, near=near, reason="refused.choice")
+        return text
+    if f.kind == "yes_no":
+        if text.lower() in (*YES, *NO):
+            return text.lower() in YES
+        raise Refused(field=f.name, wanted=_wanted(f), got=text, reason="refused.choice")
+    if f.kind == "count":
+        if not text.strip().isdigit() or int(text) == 0:
+            raise Refused(field=f.name, wanted=_wanted(f), got=text, reason="refused.number")
+        return int(text)
+    return text.strip()
+
+
+# what a physical reading can be; outside it is a slip of the pen or of the unit, so it is refused and never clipped
+POSSIBLE: dict[str, tuple[float, float, str]] = {
+    "oxygen_frac": (0.0, 0.25, "0 ppm to 25 %"),
+    "supply_oxygen_frac": (0.0, 0.01, "0 ppm to 1 %"),
+    "room_oxygen_frac": (0.0, 1.0, "0 to 100 %"),
+    "temperature_K": (223.15, 2273.15, "-50 to 2000 °C"),
+    "dew_point_K": (173.15, 313.15, "-100 to 40 °C"),
+    "gap_m": (0.0, 0.02, "0 to 20 mm"),
+    "hi_lo_m": (0.0, 0.02, "0 to 20 mm"),
+    "land_m": (0.0, 0.02, "0 to 20 mm"),
+    "flow_m3_s": (0.0, 0.005, "0 to 300 L/min"),
+    "cylinder_pressure_Pa": (0.0, 4e7, "0 to 400 bar"),
+    "cylinder_volume_m3": (1e-4, 1.0, "0.1 to 1000 L"),
+    "current_A": (1.0, 500.0, "1 to 500 A"),
+    "voltage_V": (1.0, 50.0, "1 to 50 V"),
+    "distance_m": (0.0, 5.0, "0 to 5 m"),
+    "rod_diameter_m": (0.0005, 0.006, "0.5 to 6 mm"),
+}
+
+
+def _number(f: Field, text: str) -> dict[str, Any]:
+    reading = read(text, field=f.name)
+    low, high, words = POSSIBLE.get(f.name, (0.0, float("inf"), "zero or more"))
+    if not low <= reading.value <= high:
+        raise Refused(field=f.name, wanted=words, got=text, reason="refused.range")
+    data: dict[str, Any] = to_data(reading)
+    return data
+
+
+def _whole(kind_name: str, data: Mapping[str, Any]) -> None:
+    """Rules between the fields of one event."""
+    if kind_name == "oxygen.read" and (data["state"] == "reading") != ("oxygen_frac" in data):
+        got = "a number" if "oxygen_frac" in data else "nothing"
+        wanted = (
+            "a number with ppm or %"
+            if data["state"] == "reading"
+            else f"no number, since the display shows {data['state']}"
+        )
+        raise Refused(field="oxygen_frac", wanted=wanted, got=got, reason="refused.missing")
+    if kind_name == "surface.prepared" and "methanol" in str(data.get("solvent", "")).lower():
+        raise Refused(
+            field="solvent", wanted="acetone or MEK, halide-free", got=data["solvent"], reason="refused.methanol"
+        )
+    if kind_name == "surface.prepared" and "chlor" in str(data.get("solvent", "")).lower():
+        raise Refused(
+            field="solvent", wanted="acetone or MEK, halide-free", got=data["solvent"], reason="refused.chlorinated"
+        )
+
+
+def number_of(data: Mapping[str, Any], name: str) -> float | None:
+    """The SI value of a recorded number, or None where it was not recorded."""
+    return None if name not in data else float(data[name]["value"])
+
+
+def reading_of(data: Mapping[str, Any], name: str) -> Reading | None:
+    """The recorded Reading with its text, or None."""
+    return None if name not in data else from_data(data[name], Reading)

@@ -1,0 +1,67 @@
+"""What a drawing shows, before it is drawn: the joint as a ring, its unrolled strip, and curves over time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class RingRun:
+    """A run on its band: `state` is done | now | next | planned | hold | doubtful | refused."""
+
+    number: int
+    band: str  # root | hot | fill | cap
+    from_rad: float
+    sweep_rad: float
+    state: str
+    tint: str = ""
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RingMark:
+    """A tack, reading, photo, defect or gap where it is on the joint. `kind` decides its shape, never a colour."""
+
+    kind: str  # tack | temperature | gap | photo | stop | defect | oxygen
+    at_rad: float
+    state: str = "done"
+    text: str = ""
+    value: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """The clock face: bands from the inside out, runs and marks on them, and how it is to be read."""
+
+    title: str
+    datum: str  # up | datum mark
+    view: str  # from the welding side | from above …
+    bands: tuple[str, ...]
+    runs: tuple[RingRun, ...]
+    marks: tuple[RingMark, ...]
+    arcs: tuple[tuple[str, float, float, bool], ...]  # name, from_rad, sweep_rad, open now
+    turned_rad: float = 0.0  # how far the pipe has been rolled
+    centre: str = ""  # a few words in the middle
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """One line of a chart. Points are (x, y); `band` gives (x, low, high); `kind`: measured | model | limit."""
+
+    name: str
+    kind: str
+    points: tuple[tuple[float, float], ...] = ()
+    band: tuple[tuple[float, float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A chart with its axes in shown units and an alternative table of the same numbers."""
+
+    title: str
+    x_label: str
+    y_label: str
+    series: tuple[Series, ...]
+    log_y: bool = False
+    marks: tuple[tuple[float, str], ...] = ()
+    y_digits: int = 0
