@@ -10,12 +10,20 @@ ROOT = Path(brightroot.__file__).parent
 LAYERS = {
     "base": 1,
     "model": 2,
-    "physics": 3, "rules": 3, "records": 3,
-    "planner": 4, "live": 4, "documents": 4,
+    "physics": 3,
+    "rules": 3,
+    "records": 3,
+    "planner": 4,
+    "live": 4,
+    "documents": 4,
     "app": 5,
-    "library": 6, "store": 6, "instruments": 6, "render": 6,
-    "web": 7, "cli": 7,
-}  # fmt: skip
+    "library": 6,
+    "store": 6,
+    "instruments": 6,
+    "render": 6,
+    "web": 7,
+    "cli": 7,
+}
 # what a layer may use beside everything below it; adapters see shapes, not work
 ADAPTERS_SEE = {"base", "model"}
 PURE_TO = 5

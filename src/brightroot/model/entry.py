@@ -55,8 +55,13 @@ def entered(kind_name: str, facts: Mapping[str, Any]) -> dict[str, Any]:
 def _wanted(f: Field) -> str:
     if f.choices:
         return "one of " + ", ".join(f.choices)
-    return {"number": "a number with its unit", "clock": "a clock position like 4:30", "yes_no": "yes or no",
-            "count": "a whole number", "stamp": "a stamp like W-07"}.get(f.kind, "some words")  # fmt: skip
+    return {
+        "number": "a number with its unit",
+        "clock": "a clock position like 4:30",
+        "yes_no": "yes or no",
+        "count": "a whole number",
+        "stamp": "a stamp like W-07",
+    }.get(f.kind, "some words")
 
 
 def _one(f: Field, text: str) -> Any:
