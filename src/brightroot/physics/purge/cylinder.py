@@ -47,7 +47,7 @@ def compressibility_1(*, cylinder_pressure_Pa: float, cylinder_K: float) -> floa
 @formula(
     result="argon_m3",
     equation="V = V_water·(p/Z)·(T_ref/T)·(Z_ref/p_ref)",
-    hand="{water_volume_m3:L.0} L × {cylinder_pressure_Pa:bar.0} bar / Z × {reference_K:K.1} K / {cylinder_K:K.1} K"
+    hand="{water_volume_m3:L.0} L × {cylinder_pressure_Pa:bar.0} bar / Z × {reference_K:K.2} K / {cylinder_K:K.2} K"
     " / {reference_pressure_Pa:bar.3} bar = {argon_m3:m³.2} m³",
     source="derivation/real-gas",
     standing=Standing.DERIVED,

@@ -23,7 +23,7 @@ HOLDS = {"gas_K": (243.0, 373.15), "gas_pressure_Pa": (60e3, 120e3)}
 @formula(
     result="argon_density_kg_m3",
     equation="ρ = p·M/(R·T), M = 39.948 g/mol",
-    hand="{gas_pressure_Pa:Pa.0} Pa × 0.039948 / (8.3145 × {gas_K:K.1} K) = {argon_density_kg_m3} kg/m³",
+    hand="{gas_pressure_Pa:Pa.0} Pa × 0.039948 / (8.3145 × {gas_K:K.2} K) = {argon_density_kg_m3} kg/m³",
     source="handbook/gas-density",
     where="ideal gas",
     standing=Standing.PUBLISHED,
@@ -42,7 +42,7 @@ def argon_density_kg_m3(*, gas_K: float, gas_pressure_Pa: float) -> float:
 @formula(
     result="air_density_kg_m3",
     equation="ρ = p·M/(R·T), M = 28.965 g/mol",
-    hand="{gas_pressure_Pa:Pa.0} Pa × 0.028965 / (8.3145 × {gas_K:K.1} K) = {air_density_kg_m3} kg/m³",
+    hand="{gas_pressure_Pa:Pa.0} Pa × 0.028965 / (8.3145 × {gas_K:K.2} K) = {air_density_kg_m3} kg/m³",
     source="handbook/gas-density",
     where="ideal gas",
     standing=Standing.PUBLISHED,
@@ -61,7 +61,7 @@ def air_density_kg_m3(*, gas_K: float, gas_pressure_Pa: float) -> float:
 @formula(
     result="diffusivity_m2_s",
     equation="D = 1.90e-5·(T/293.15)^1.81·(101325/p)",
-    hand="1.90e-5 × ({gas_K:K.1} / 293.15)^1.81 × 101325 / {gas_pressure_Pa:Pa.0} = {diffusivity_m2_s} m²/s",
+    hand="1.90e-5 × ({gas_K:K.2} / 293.15)^1.81 × 101325 / {gas_pressure_Pa:Pa.0} = {diffusivity_m2_s} m²/s",
     source="derivation/diffusion",
     where="kinetic-theory values at 0, 20, 40 °C",
     standing=Standing.DERIVED,
