@@ -1,7 +1,8 @@
 """An open arc of the joint: how much gas must leave through it so that no air comes in.
 
 Two things bring air in through the gap: diffusion against the outflow, and the weight of the argon inside, which sinks
-out low and draws air in high. The flow must beat both; for all but tiny gaps the weight asks for more.
+out low and draws air in high. The flow must beat both. On large pipe and long arcs the weight asks for more; on a
+short arc near twelve of small pipe, or over a thin land, diffusion does.
 """
 
 from __future__ import annotations
