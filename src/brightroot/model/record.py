@@ -129,6 +129,8 @@ class JointRecord:
     gas: tuple[Seen, ...] = ()
     heats: tuple[Seen, ...] = ()
     fillers: tuple[Seen, ...] = ()
+    rods: tuple[Seen, ...] = ()  # rod.looked_at
+    flows: tuple[Seen, ...] = ()  # flow.changed, of any circuit
     checks: tuple[Seen, ...] = ()
     photos: tuple[Seen, ...] = ()
     roots: tuple[Seen, ...] = ()  # root.looked_at
