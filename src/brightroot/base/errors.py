@@ -24,6 +24,7 @@ class Refused(Exception):
     reason: str = "refused.plain"
     params: dict[str, Any] = dataclasses.field(default_factory=dict)
     see: str = ""
+    also: tuple[Refused, ...] = ()  # the other refusals of the same form, so that one look mends them all
 
     def __str__(self) -> str:
         near = f" (near: {', '.join(self.near)})" if self.near else ""
@@ -39,7 +40,14 @@ class Refused(Exception):
             "got": self.got,
             "near": list(self.near),
             "see": self.see,
+            **({"also": [other.envelope() for other in self.also]} if self.also else {}),
         }
+
+
+def gathered(refusals: list[Refused]) -> Refused:
+    """Several refusals as one: the first, carrying the rest."""
+    first, *rest = refusals
+    return dataclasses.replace(first, also=(*first.also, *rest))
 
 
 class OutOfRange(Refused):

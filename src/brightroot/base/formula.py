@@ -133,7 +133,7 @@ def formula(
         name = f"{module}.{function.__name__}"
         card = Card(name, result, equation, hand, source, where, standing, dict(holds or {}), function)
         parameters = inspect.signature(function).parameters
-        if any(p.kind is not p.KEYWORD_ONLY for p in parameters.values()):
+        if any(p.kind not in (p.KEYWORD_ONLY, p.VAR_KEYWORD) for p in parameters.values()):
             raise TypeError(f"{name}: formulas are keyword-only")
         unknown = set(card.holds) - set(parameters)
         if unknown:

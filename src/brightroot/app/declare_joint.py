@@ -1,0 +1,262 @@
+"""Typed facts to a Joint. Every field that cannot be understood is refused, all of them at once, by name."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from brightroot.base.errors import Refused, gathered
+from brightroot.base.units import Reading, read
+from brightroot.model.entry import NO, YES
+from brightroot.model.facts import FACTS, FACTS_BY_NAME, Fact
+from brightroot.model.find import find_alloy, find_filler, find_pipe
+from brightroot.model.joint import ISO_POSITIONS, Groove, Joint, PipeEnd, Procedure, PurgeArrangement
+from brightroot.model.library import Family, Library
+
+# closed ranges of what can be welded by hand with this tool; outside is refused, never clipped
+LIMITS: dict[str, tuple[float, float, str]] = {
+    "included_angle_rad": (0.0, 2.0944, "0 to 120°"),
+    "land_m": (0.0, 0.005, "0 to 5 mm"),
+    "gap_m": (0.0, 0.005, "0 to 5 mm"),
+    "dam_span_m": (0.02, 200.0, "20 mm to 200 m"),
+    "vent_diameter_m": (0.001, 0.1, "1 to 100 mm: argon needs a way out"),
+    "backing_flow_m3_s": (1e-6, 1.7e-3, "0.06 to 100 L/min"),
+    "supply_oxygen_frac": (0.0, 1e-3, "0 to 1000 ppm"),
+    "cylinder_volume_m3": (1e-3, 1.0, "1 to 1000 L"),
+    "cylinder_pressure_Pa": (1e5, 4e7, "1 to 400 bar"),
+    "heel_pressure_Pa": (0.0, 2e7, "0 to 200 bar"),
+    "interpass_max_K": (283.15, 523.15, "10 to 250 °C"),
+    "start_oxygen_frac": (1e-7, 5e-3, "0.1 to 5000 ppm"),
+    "release_K": (323.15, 773.15, "50 to 500 °C"),
+    "current_min_A": (5.0, 400.0, "5 to 400 A"),
+    "current_max_A": (5.0, 400.0, "5 to 400 A"),
+    "travel_min_m_s": (1e-4, 1e-2, "6 to 600 mm/min"),
+    "travel_max_m_s": (1e-4, 1e-2, "6 to 600 mm/min"),
+    "heat_input_max_J_m": (5e4, 5e6, "0.05 to 5 kJ/mm"),
+    "reading_distance_m": (0.003, 0.2, "3 to 200 mm"),
+    "shield_length_m": (0.01, 1.0, "10 mm to 1 m"),
+    "longest_run_m": (0.01, 0.5, "10 to 500 mm"),
+    "ambient_K": (243.15, 323.15, "-30 to 50 °C"),
+    "reach_a_m": (0.0, 20.0, "0 to 20 m"),
+    "reach_b_m": (0.0, 20.0, "0 to 20 m"),
+    "bore_a_m": (0.003, 2.0, "3 mm to 2 m"),
+    "bore_b_m": (0.003, 2.0, "3 mm to 2 m"),
+}
+
+
+def declare_joint(facts: Mapping[str, Any], *, library: Library) -> Joint:
+    """The joint that the typed facts describe. Raises Refused with every field that needs mending in `also`."""
+    refusals: list[Refused] = []
+    read_facts = {fact.name: _try(refusals, fact, str(facts.get(fact.name) or ""), library) for fact in FACTS}
+    for name in set(facts) - set(FACTS_BY_NAME):
+        near = tuple(difflib.get_close_matches(name, FACTS_BY_NAME, n=2))
+        refusals.append(Refused(field=name, wanted="a fact of a joint", got=name, near=near, reason="refused.name"))
+    if refusals:
+        raise gathered(refusals)
+    for check in (_form, _families, _walls, _groove, _pairs, _reach, _filler):
+        try:
+            check(read_facts, library)
+        except Refused as refusal:
+            refusals.append(refusal)
+    if refusals:
+        raise gathered(refusals)
+    return _joint(read_facts)
+
+
+def _try(refusals: list[Refused], fact: Fact, text: str, library: Library) -> Any:
+    text = text.strip() or fact.start
+    if not text:
+        if fact.required:
+            wanted = f"something like {fact.example}" if fact.example else "an answer"
+            refusals.append(Refused(field=fact.name, wanted=wanted, got="nothing", reason="refused.missing"))
+        return "" if fact.kind == "text" else None
+    try:
+        return _READ[fact.kind](fact, text, library)
+    except Refused as refusal:
+        refusals.append(refusal)
+        return None
+
+
+def _number(fact: Fact, text: str, library: Library) -> Reading:
+    reading = read(text, field=fact.name)
+    low, high, words = LIMITS[fact.name]
+    if not low * (1 - 1e-9) <= reading.value <= high * (1 + 1e-9):
+        raise Refused(field=fact.name, wanted=words, got=text, reason="refused.range")
+    return reading
+
+
+def _choice(fact: Fact, text: str, library: Library) -> str:
+    folded = {choice.lower(): choice for choice in fact.choices}
+    if text.lower() not in folded:
+        near = tuple(difflib.get_close_matches(text, fact.choices, n=2))
+        wanted = "one of " + ", ".join(fact.choices)
+        raise Refused(field=fact.name, wanted=wanted, got=text, near=near, reason="refused.choice")
+    return folded[text.lower()]
+
+
+def _yes_no(fact: Fact, text: str, library: Library) -> bool:
+    if text.lower() not in (*YES, *NO):
+        raise Refused(field=fact.name, wanted="yes or no", got=text, reason="refused.choice")
+    return text.lower() in YES
+
+
+_READ: dict[str, Callable[[Fact, str, Library], Any]] = {
+    "number": _number,
+    "choice": _choice,
+    "yes_no": _yes_no,
+    "text": lambda fact, text, library: text,
+    "metal": lambda fact, text, library: find_alloy(library, text, field=fact.name),
+    "filler": lambda fact, text, library: find_filler(library, text, field=fact.name),
+    "pipe": lambda fact, text, library: find_pipe(library, text, field=fact.name),
+}
+
+
+def _form(facts: Mapping[str, Any], library: Library) -> None:
+    if facts["form"] != "girth butt":
+        raise Refused(field="form", wanted="girth butt", got=facts["form"], reason="refused.form")
+
+
+def _families(facts: Mapping[str, Any], library: Library) -> None:
+    one, other = facts["metal"], facts["metal_b"]
+    if other and other.family != one.family:
+        raise Refused(
+            field="metal_b",
+            wanted=f"another {one.family}",
+            got=f"{other.name} ({other.family})",
+            reason="refused.unlike",
+        )
+
+
+def _walls(facts: Mapping[str, Any], library: Library) -> None:
+    for name in ("pipe", "pipe_b"):
+        pipe = facts[name]
+        if pipe and not 0 < 2 * pipe.wall_m.value < pipe.outer_diameter_m.value:
+            got = f"{pipe.wall_m.as_entered} in {pipe.outer_diameter_m.as_entered}"
+            raise Refused(field=name, wanted="a wall under half the diameter", got=got, reason="refused.range")
+    if facts["pipe_b"]:
+        one, other = facts["pipe"].outer_diameter_m.value, facts["pipe_b"].outer_diameter_m.value
+        if abs(one - other) > 0.02 * one:
+            raise Refused(
+                field="pipe_b",
+                wanted=f"an outside diameter within 2 % of {one * 1000:.1f} mm, since the ends meet",
+                got=f"{other * 1000:.1f} mm",
+                reason="refused.range",
+            )
+    for side in "ab":
+        bore, pipe = facts[f"bore_{side}_m"], facts["pipe_b"] or facts["pipe"] if side == "b" else facts["pipe"]
+        if bore and bore.value >= pipe.outer_diameter_m.value:
+            raise Refused(
+                field=f"bore_{side}_m",
+                wanted=f"less than the outside diameter, {pipe.outer_diameter_m.value * 1000:.1f} mm",
+                got=bore.as_entered,
+                reason="refused.range",
+            )
+
+
+def _groove(facts: Mapping[str, Any], library: Library) -> None:
+    wall = min(p.wall_m.value for p in (facts["pipe"], facts["pipe_b"]) if p)
+    if facts["land_m"].value > wall:
+        wanted = f"a land no thicker than the wall, {wall * 1000:.2f} mm"
+        raise Refused(field="land_m", wanted=wanted, got=facts["land_m"].as_entered, reason="refused.range")
+    rod = max(cell.value for cell in _family(facts, library).rods_m)
+    if facts["gap_m"].value > rod * (1 + 1e-9):
+        wanted = f"a gap no wider than the largest rod, {rod * 1000:.1f} mm"
+        raise Refused(field="gap_m", wanted=wanted, got=facts["gap_m"].as_entered, reason="refused.gap")
+
+
+def _pairs(facts: Mapping[str, Any], library: Library) -> None:
+    for low, high in (("current_min_A", "current_max_A"), ("travel_min_m_s", "travel_max_m_s")):
+        if facts[low] and facts[high] and facts[low].value > facts[high].value:
+            raise Refused(
+                field=high,
+                wanted=f"at least {facts[low].as_entered}",
+                got=facts[high].as_entered,
+                reason="refused.range",
+            )
+    interpass, release = facts["interpass_max_K"], facts["release_K"]
+    if interpass and facts["ambient_K"] and interpass.value <= facts["ambient_K"].value:
+        wanted = f"more than the ambient temperature, {facts['ambient_K'].as_entered}"
+        raise Refused(field="interpass_max_K", wanted=wanted, got=interpass.as_entered, reason="refused.range")
+    if interpass and release and release.value < interpass.value:
+        wanted = f"at least the interpass limit, {interpass.as_entered}"
+        raise Refused(field="release_K", wanted=wanted, got=release.as_entered, reason="refused.range")
+    supply, start = facts["supply_oxygen_frac"], facts["start_oxygen_frac"]
+    if supply and start and supply.value >= start.value:
+        wanted = f"less than the oxygen wanted at the start, {start.as_entered}"
+        raise Refused(field="supply_oxygen_frac", wanted=wanted, got=supply.as_entered, reason="refused.supply")
+    heel, full = facts["heel_pressure_Pa"], facts["cylinder_pressure_Pa"]
+    if heel and full and heel.value >= full.value:
+        wanted = f"less than the full cylinder, {full.as_entered}"
+        raise Refused(field="heel_pressure_Pa", wanted=wanted, got=heel.as_entered, reason="refused.range")
+
+
+def _reach(facts: Mapping[str, Any], library: Library) -> None:
+    """A probe cannot be read where there is no straight metal to read on."""
+    distance = facts["reading_distance_m"]
+    reaches = [facts[f"reach_{side}_m"] for side in "ab"]
+    if distance and all(reaches) and all(r.value < distance.value for r in reaches):
+        got = " and ".join(r.as_entered for r in reaches)
+        wanted = f"at least {distance.as_entered} of straight metal on one side, where the temperature is read"
+        raise Refused(field="reach_a_m", wanted=wanted, got=got, reason="refused.range")
+
+
+def _filler(facts: Mapping[str, Any], library: Library) -> None:
+    filler, alloy = facts["filler"], facts["metal"]
+    if filler and filler.family != alloy.family:
+        wanted = f"a {alloy.family} rod, for instance {alloy.fillers[0]}"
+        raise Refused(
+            field="filler",
+            wanted=wanted,
+            got=f"{filler.id} ({filler.family})",
+            near=alloy.fillers,
+            reason="refused.rod",
+        )
+
+
+def _family(facts: Mapping[str, Any], library: Library) -> Family:
+    return library.families[facts["metal"].family]
+
+
+def _end(facts: Mapping[str, Any], side: str) -> PipeEnd:
+    alloy, pipe = facts["metal"], facts["pipe"]
+    if side == "b":
+        alloy, pipe = facts["metal_b"] or alloy, facts["pipe_b"] or pipe
+    return PipeEnd(
+        alloy=alloy.id,
+        outer_diameter_m=pipe.outer_diameter_m,
+        wall_m=pipe.wall_m,
+        size=pipe.size,
+        fitting=facts[f"fitting_{side}"],
+        bore_m=facts[f"bore_{side}_m"],
+        reach_m=facts[f"reach_{side}_m"],
+    )
+
+
+def _joint(facts: Mapping[str, Any]) -> Joint:
+    def some(names: str) -> dict[str, Any]:
+        return {name: facts[name] for name in names.split()}
+
+    return Joint(
+        id=facts["id"],
+        end_a=_end(facts, "a"),
+        end_b=_end(facts, "b"),
+        groove=Groove(**some("included_angle_rad land_m gap_m")),
+        position=ISO_POSITIONS.get(facts["position"], facts["position"]),
+        purge=PurgeArrangement(
+            **some(
+                "dam_kind dam_span_m feed vent_diameter_m backing_flow_m3_s supply_oxygen_frac"
+                " cylinder_volume_m3 cylinder_pressure_Pa heel_pressure_Pa"
+            )
+        ),
+        procedure=Procedure(
+            name=facts["procedure"],
+            hold_points=tuple(p.strip() for p in facts["hold_points"].split(";") if p.strip()),
+            **some(
+                "interpass_max_K start_oxygen_frac release_K current_min_A current_max_A travel_min_m_s travel_max_m_s"
+                " heat_input_max_J_m reading_distance_m backing_until tint_criterion"
+            ),
+        ),
+        filler=facts["filler"].id if facts["filler"] else "",
+        **some("shield_length_m longest_run_m ambient_K drawing closing"),
+    )
