@@ -1,0 +1,109 @@
+"""The file: four tables, triggers that forbid rewriting, and how a connection is opened so that a commit is on disk."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import (
+    Column,
+    Connection,
+    Engine,
+    ForeignKey,
+    Index,
+    Integer,
+    LargeBinary,
+    MetaData,
+    StaticPool,
+    Table,
+    Text,
+    UniqueConstraint,
+    create_engine,
+    event,
+    text,
+)
+
+SHAPE = "1"  # of these tables; another number in a file means another program wrote it
+
+METADATA = MetaData()
+
+
+def _key() -> tuple[Column[Any], ...]:
+    return (
+        Column("id", Integer, primary_key=True),
+        Column("joint", Text, nullable=False),
+        Column("device", Text, nullable=False),
+        Column("epoch", Text, nullable=False),
+        Column("seq", Integer, nullable=False),
+        Column("stored", LargeBinary, nullable=False),
+        Column("digest", Text, nullable=False),
+        Column("received", Text, nullable=False),
+    )
+
+
+EVENTS = Table(
+    "events",
+    METADATA,
+    *_key(),
+    Column("client_id", Text),  # None: not from a client that resends
+    UniqueConstraint("joint", "device", "epoch", "seq"),
+    UniqueConstraint("joint", "client_id"),
+)
+# what came under the key of an event but with other bytes: kept aside for a person to look at
+CONFLICTS = Table(
+    "conflicts",
+    METADATA,
+    *_key(),
+    Column("against", Integer, ForeignKey("events.id"), nullable=False),
+    UniqueConstraint("against", "digest"),
+)
+ATTACHMENTS = Table(
+    "attachments",
+    METADATA,
+    Column("sha256", Text, primary_key=True),
+    Column("media_type", Text, nullable=False),
+    Column("bytes", LargeBinary, nullable=False),
+)
+SETTINGS = Table("settings", METADATA, Column("name", Text, primary_key=True), Column("value", Text, nullable=False))
+Index("events_by_joint", EVENTS.c.joint, EVENTS.c.device, EVENTS.c.epoch, EVENTS.c.seq)
+
+_FORBID = """CREATE TRIGGER IF NOT EXISTS {table}_no_{verb} BEFORE {verb} ON {table}
+BEGIN SELECT RAISE(ABORT, '{table} are never rewritten'); END"""
+# INSERT OR REPLACE deletes without firing a delete trigger, so it is stopped at the insert
+_NO_REPLACE = """CREATE TRIGGER IF NOT EXISTS events_no_replace BEFORE INSERT ON events
+WHEN EXISTS (SELECT 1 FROM events WHERE id = NEW.id OR (joint = NEW.joint AND device = NEW.device
+  AND epoch = NEW.epoch AND seq = NEW.seq) OR (joint = NEW.joint AND client_id = NEW.client_id))
+BEGIN SELECT RAISE(ABORT, 'events are never rewritten'); END"""
+
+
+def open_engine(path: Path | None) -> Engine:
+    """An engine on that file, or in memory where there is no path; the tables are made where they are missing."""
+    if path is None:
+        engine = create_engine("sqlite://", poolclass=StaticPool, connect_args={"check_same_thread": False})
+    else:
+        engine = create_engine(f"sqlite:///{path}")
+    event.listen(engine, "connect", _connected)
+    event.listen(engine, "begin", _begun)
+    with writing(engine).begin() as connection:
+        METADATA.create_all(connection)
+        for table in ("events", "conflicts", "attachments"):
+            for verb in ("UPDATE", "DELETE"):
+                connection.execute(text(_FORBID.format(table=table, verb=verb)))
+        connection.execute(text(_NO_REPLACE))
+    return engine
+
+
+def writing(engine: Engine) -> Engine:
+    """The same engine, for transactions that write: they take the lock at once and cannot deadlock later."""
+    return engine.execution_options(writes=True)
+
+
+def _connected(dbapi_connection: Any, _record: Any) -> None:
+    dbapi_connection.isolation_level = None  # BEGIN is ours, see _begun
+    for pragma in ("busy_timeout=5000", "journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+        dbapi_connection.execute(f"PRAGMA {pragma}")
+
+
+def _begun(connection: Connection) -> None:
+    writes = connection.get_execution_options().get("writes")
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")

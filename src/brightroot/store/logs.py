@@ -1,0 +1,251 @@
+"""The store of logs: append, read, attach. Nothing in it is ever changed, and what it says is saved is on disk."""
+
+from __future__ import annotations
+
+import json
+import re
+import secrets
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, TypeVar
+
+from sqlalchemy import Connection, Engine, Row, func, insert, select
+from sqlalchemy.exc import DatabaseError
+
+from brightroot.base.errors import Broken, Refused
+from brightroot.base.instant import seconds_of
+from brightroot.model.codec import canonical, from_data, to_data
+from brightroot.model.event import Event
+from brightroot.store.engine import ATTACHMENTS, CONFLICTS, EVENTS, SETTINGS, SHAPE, open_engine, writing
+from brightroot.store.writer import Writer
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Received:
+    """What became of sealed events from elsewhere: new, already known, and kept aside because they contradict."""
+
+    added: tuple[str, ...]
+    known: tuple[str, ...]
+    forked: tuple[str, ...]
+
+
+class Store:
+    """One file of logs and attachments, written by one thread, safe to share between threads."""
+
+    def __init__(self, engine: Engine, *, device: str, epoch: str, in_memory: bool) -> None:
+        self.device = device
+        self.epoch = epoch
+        self._engine = engine
+        self._in_memory = in_memory
+        self._writer = Writer(engine)
+
+    def append(
+        self,
+        joint: str,
+        at_utc: str,
+        by: str,
+        kind: str,
+        data: Mapping[str, Any],
+        corrects: str = "",
+        client_id: str = "",
+        version: int = 1,
+    ) -> Event:
+        """Seal and save one event; it returns once the event is on disk.
+
+        The same `client_id` sent again answers with the event already saved. With other facts it is Refused and kept
+        aside among the conflicts.
+        """
+        seconds_of(at_utc)
+        for field, value in (("joint", joint), ("kind", kind)):
+            if not value.strip():
+                raise Refused(field=field, wanted="some words", got="nothing", reason="refused.missing")
+        event = Event(joint, self.device, self.epoch, 0, at_utc, by, kind, to_data(data), version, corrects)
+        event = _opened(_bytes_of(event))  # what cannot be stored is refused before anything is written
+        saved = self._writer.run(lambda connection: _append(connection, event, client_id))
+        if isinstance(saved, Refused):
+            raise saved
+        return saved
+
+    def receive(self, stored: Sequence[bytes]) -> Received:
+        """Take in events sealed elsewhere. The same again is harmless; other bytes under a known key are kept aside."""
+        events = [(_opened(one), one) for one in stored]
+        return self._writer.run(lambda connection: _receive(connection, events))
+
+    def events(self, joint: str) -> tuple[Event, ...]:
+        """The events of a joint, chain by chain."""
+        return tuple(_opened(one) for one in self.stored(joint))
+
+    def stored(self, joint: str) -> tuple[bytes, ...]:
+        """The stored bytes of a joint's events, chain by chain, by number."""
+        c = EVENTS.c
+        query = select(c.stored).where(c.joint == joint).order_by(c.device, c.epoch, c.seq)
+        return self._read(lambda connection: tuple(connection.scalars(query)))
+
+    def joints(self) -> tuple[str, ...]:
+        """The joints that have a log, in the order in which they came."""
+        query = select(EVENTS.c.joint).group_by(EVENTS.c.joint).order_by(func.min(EVENTS.c.id))
+        return self._read(lambda connection: tuple(connection.scalars(query)))
+
+    def conflicts(self) -> tuple[Event, ...]:
+        """What was kept aside because it contradicts an event already saved."""
+        query = select(CONFLICTS.c.stored).order_by(CONFLICTS.c.id)
+        return self._read(lambda connection: tuple(_opened(one) for one in connection.scalars(query)))
+
+    def put_attachment(self, content: bytes, media_type: str) -> str:
+        """Save a photo or another file; its SHA-256 is its name. Saving it again is harmless."""
+        name = sha256(content).hexdigest()
+        row = {"sha256": name, "media_type": media_type, "bytes": content}
+        self._writer.run(lambda connection: connection.execute(insert(ATTACHMENTS).prefix_with("OR IGNORE"), row))
+        return name
+
+    def attachment(self, name: str) -> tuple[bytes, str] | None:
+        """The bytes and media type saved under that SHA-256, or None."""
+        query = select(ATTACHMENTS.c.bytes, ATTACHMENTS.c.media_type).where(ATTACHMENTS.c.sha256 == name)
+        row = self._read(lambda connection: connection.execute(query).first())
+        return None if row is None else (row.bytes, row.media_type)
+
+    def counts(self) -> dict[str, int]:
+        """How much is in the file."""
+
+        def count(connection: Connection) -> dict[str, int]:
+            tables = {"events": EVENTS, "attachments": ATTACHMENTS, "conflicts": CONFLICTS}
+            found = {name: connection.scalar(select(func.count()).select_from(t)) for name, t in tables.items()}
+            found["joints"] = connection.scalar(select(func.count(EVENTS.c.joint.distinct())))
+            return {name: number or 0 for name, number in found.items()}
+
+        return self._read(count)
+
+    def close(self) -> None:
+        """Finish what is being written and let the file go."""
+        self._writer.close()
+        self._engine.dispose()
+
+    def _read(self, look: Callable[[Connection], T]) -> T:
+        if self._in_memory:  # one connection: the reader waits its turn
+            return self._writer.run(look)
+        with self._engine.connect() as connection:
+            return look(connection)
+
+
+def open_store(path: Path | str, device: str = "bench", *, new_epoch: bool = False) -> Store:
+    """The store in that file, made where there is none.
+
+    `new_epoch`: the file was restored from a backup or carried to another machine. Numbers then start anew, so that
+    they cannot collide with those that were written elsewhere under the old epoch.
+    """
+    path = Path(path)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        return _opened_store(open_engine(path), device, new_epoch=new_epoch, in_memory=False)
+    except DatabaseError as fault:
+        raise Broken(where=path.name, wanted="a file of logs", got=str(fault.orig)) from fault
+
+
+def memory_store(device: str = "bench") -> Store:
+    """A store that lives only as long as the program, for trying things out and for tests."""
+    return _opened_store(open_engine(None), device, new_epoch=False, in_memory=True)
+
+
+MemoryStore = memory_store
+
+
+def _opened_store(engine: Engine, device: str, *, new_epoch: bool, in_memory: bool) -> Store:
+    if not re.fullmatch(r"[A-Za-z0-9_-]+", device):
+        raise Refused(field="device", wanted="letters, digits, - and _", got=device)
+    try:
+        with writing(engine).begin() as connection:
+            epoch = _epoch(connection, new=new_epoch)
+    except Broken:
+        engine.dispose()
+        raise
+    return Store(engine, device=device, epoch=epoch, in_memory=in_memory)
+
+
+def _epoch(connection: Connection, *, new: bool) -> str:
+    settings: dict[str, str] = {row.name: row.value for row in connection.execute(select(SETTINGS))}
+    shape = settings.setdefault("shape", SHAPE)
+    if shape != SHAPE:
+        raise Broken(where="settings.shape", wanted=SHAPE, got=shape)
+    if new or "epoch" not in settings:
+        settings["epoch"] = secrets.token_hex(4)
+    rows = [{"name": name, "value": value} for name, value in settings.items()]
+    connection.execute(insert(SETTINGS).prefix_with("OR REPLACE"), rows)
+    return settings["epoch"]
+
+
+def _append(connection: Connection, event: Event, client_id: str) -> Event | Refused:
+    c = EVENTS.c
+    if client_id:
+        earlier = connection.execute(select(EVENTS).where(c.joint == event.joint, c.client_id == client_id)).first()
+        if earlier is not None:
+            return _sent_again(connection, event, earlier)
+    query = select(c.seq, c.stored).where(c.joint == event.joint, c.device == event.device, c.epoch == event.epoch)
+    last = connection.execute(query.order_by(c.seq.desc()).limit(1)).first()
+    seq, prev = (1, "") if last is None else (last.seq + 1, sha256(last.stored).hexdigest())
+    stored = _bytes_of(event, seq=seq, prev=prev)
+    connection.execute(insert(EVENTS), _row(event, stored, seq=seq, client_id=client_id or None))
+    return _opened(stored)
+
+
+def _sent_again(connection: Connection, event: Event, earlier: Row[Any]) -> Event | Refused:
+    saved = _opened(earlier.stored)
+    if (saved.by, saved.kind, saved.corrects, saved.data) == (event.by, event.kind, event.corrects, event.data):
+        return saved
+    _set_aside(connection, event, _bytes_of(event, seq=saved.seq, prev=saved.prev), earlier.id, seq=saved.seq)
+    return Refused(field="client_id", wanted=f"the facts of {saved.id}", got="other facts", reason="refused.conflict")
+
+
+def _receive(connection: Connection, events: Sequence[tuple[Event, bytes]]) -> Received:
+    c = EVENTS.c
+    added, known, forked = [], [], []
+    for event, stored in events:
+        key = (c.joint == event.joint, c.device == event.device, c.epoch == event.epoch, c.seq == event.seq)
+        here = connection.execute(select(c.id, c.stored).where(*key)).first()
+        if here is None:
+            connection.execute(insert(EVENTS), _row(event, stored, seq=event.seq, client_id=None))
+            added.append(event.id)
+        elif here.stored == stored:
+            known.append(event.id)
+        else:
+            _set_aside(connection, event, stored, here.id, seq=event.seq)
+            forked.append(event.id)
+    return Received(tuple(added), tuple(known), tuple(forked))
+
+
+def _set_aside(connection: Connection, event: Event, stored: bytes, against: int, *, seq: int) -> None:
+    row = {**_row(event, stored, seq=seq, client_id=None), "against": against}
+    del row["client_id"]
+    connection.execute(insert(CONFLICTS).prefix_with("OR IGNORE"), row)
+
+
+def _row(event: Event, stored: bytes, *, seq: int, client_id: str | None) -> dict[str, Any]:
+    return {
+        "joint": event.joint,
+        "device": event.device,
+        "epoch": event.epoch,
+        "seq": seq,
+        "stored": stored,
+        "digest": sha256(stored).hexdigest(),
+        "received": datetime.now(UTC).isoformat(timespec="milliseconds"),
+        "client_id": client_id,
+    }
+
+
+def _bytes_of(event: Event, *, seq: int = 0, prev: str = "") -> bytes:
+    """As records/seal.py seals; a test holds the two together, since the store may not reach into the records."""
+    try:
+        return canonical({**to_data(event), "seq": seq, "prev": prev})
+    except (TypeError, ValueError) as fault:
+        raise Refused(field="data", wanted="words, finite numbers, lists and tables", got=str(fault)) from None
+
+
+def _opened(stored: bytes) -> Event:
+    try:
+        return from_data(json.loads(stored), Event)
+    except Exception as fault:  # JSON, UTF-8 and cattrs each have their own
+        raise Broken(where=repr(stored[:60]), wanted="a stored event", got=type(fault).__name__) from fault
