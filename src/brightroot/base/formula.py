@@ -171,7 +171,7 @@ def _ends(value: Any) -> tuple[float, float]:
     return float(value), float(value)
 
 
-def estimate(function: Callable[..., Any], *, key: str = "", caveats: tuple[str, ...] = (), **inputs: Any) -> Estimate:
+def estimate(function: Callable[..., Any], *, key: str = "", **inputs: Any) -> Estimate:
     """Ask a formula politely. Inputs may be Known things, bare numbers (exact) or text; the answer is an Estimate.
 
     Each input is moved to its low and its high end in turn; the swings are combined in quadrature (inputs taken as
@@ -210,7 +210,7 @@ def estimate(function: Callable[..., Any], *, key: str = "", caveats: tuple[str,
         formula=card.id,
         inputs=rows,
         standing=weakest([card.standing, *(row.standing for row in rows)]),
-        caveats=tuple(dict.fromkeys((*caveats, *outside, *inherited))),
+        caveats=tuple(dict.fromkeys((*outside, *inherited))),
         key=key,
     )
 

@@ -70,6 +70,7 @@ class Step:
     run: int = 0
     arc: str = ""
     tack: str = ""
+    what: str = ""  # which of several: the end of a dam, the place of a reading, the work on a surface
     cautions: tuple[str, ...] = ()
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from brightroot.base.clock import TURN_RAD
 from brightroot.model.joint import Position
@@ -59,9 +60,14 @@ def _outward(count: int) -> list[int]:
 
 
 def plan_runs(
-    *, arcs: tuple[Arc, ...], passes: tuple[PlannedPass, ...], position: Position, radius_m: float, longest_run_m: float,
+    *,
+    arcs: tuple[Arc, ...],
+    passes: tuple[PlannedPass, ...],
+    position: Position,
+    radius_m: float,
+    longest_run_m: float,
     stagger_m: float,
-) -> tuple[PlannedRun, ...]:  # fmt: skip
+) -> tuple[PlannedRun, ...]:
     """Every run of every pass. Starts of one layer lie a stagger away from those of the layer below."""
     runs: list[PlannedRun] = []
     for layer in passes:
@@ -88,7 +94,7 @@ def _pieces(arc: Arc, position: Position) -> list[_Piece]:
     cuts = [c for c in (0.0, math.pi, TURN_RAD, TURN_RAD + math.pi) if start + 1e-9 < c < end - 1e-9]
     edges = [start, *cuts, end]
     pieces = []
-    for one, other in zip(edges, edges[1:], strict=False):
+    for one, other in pairwise(edges):
         right = (one + other) / 2 % TURN_RAD < math.pi
         # uphill: towards twelve, counter-clockwise on the right and clockwise on the left
         pieces.append(_Piece(arc.name, other, one - other) if right else _Piece(arc.name, one, other - one))

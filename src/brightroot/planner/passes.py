@@ -44,9 +44,19 @@ def plan_passes(joint: Joint, *, library: Library) -> tuple[tuple[PlannedPass, .
     passes = []
     for number, (name, bottom, top) in enumerate(layers, 1):
         made, own = _pass(
-            number, name, bottom, top, shape=shape, bore=bore, density=density, cells=cells, family=family, figures=figures,
-            last=number == len(layers), gap=joint.groove.gap_m.value,
-        )  # fmt: skip
+            number,
+            name,
+            bottom,
+            top,
+            shape=shape,
+            bore=bore,
+            density=density,
+            cells=cells,
+            family=family,
+            figures=figures,
+            last=number == len(layers),
+            gap=joint.groove.gap_m.value,
+        )
         passes.append(made)
         figures |= own
     figures["groove.deposit_kg"] = estimate(

@@ -1,0 +1,125 @@
+"""May the next arc be struck? Each gate answers from readings, and a missing reading is never a yes.
+
+The thermometer is the gate and the clock only a forecast; nothing here ever says that it is safe.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from brightroot.base.formula import Known
+from brightroot.base.source import Datum
+from brightroot.live.estimators.oxygen import OxygenState
+from brightroot.model.advice import Because
+from brightroot.model.plan import Plan
+from brightroot.model.record import JointRecord, RunRecord, TemperatureRead
+
+SUSPECT_TINTS = ("purple", "dark blue", "light blue", "grey", "white", "not seen")
+
+
+@dataclass(frozen=True, slots=True)
+class Gate:
+    """One gate: open | shut | unknown, what to record to open it, and why."""
+
+    name: str
+    state: str
+    event: str
+    because: Because
+    from_events: tuple[str, ...] = ()
+
+
+def limit_of(plan: Plan, cells: Mapping[str, Datum], name: str) -> Known:
+    """The procedure's limit of that name, or the family's default."""
+    typed = getattr(plan.joint.procedure, name)
+    return typed if typed is not None else cells[name]
+
+
+def last_stopped(record: JointRecord) -> RunRecord | None:
+    """The run whose arc went out last."""
+    stopped = [run for run in record.runs if run.stopped_s is not None]
+    return max(stopped, key=lambda run: run.stopped_s or 0.0, default=None)
+
+
+def temperature_gate(plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -> Gate:
+    """Under the interpass limit by a contact reading taken since the last arc, at its place, and not still rising."""
+    last = last_stopped(record)
+    limit = limit_of(plan, cells, "interpass_max_K")
+    if last is None:
+        return Gate("temperature", "open", "", Because("gate.temperature.first"))
+    since = [r for r in record.temperatures if last.stopped_s is not None and r.at_s >= last.stopped_s]
+    if not since:
+        return Gate("temperature", "unknown", "temperature.read", Because("gate.temperature.not_read"))
+    read = since[-1]
+    events = (read.event,)
+    if read.temperature_K > limit.value * (1 + 1e-9):
+        params = (("temperature_K", f"{read.temperature_K}"), ("over_dK", f"{read.temperature_K - limit.value}"))
+        return Gate("temperature", "shut", "temperature.read", Because("gate.temperature.over", params), events)
+    doubt = _doubt(plan, read, last, cells)
+    if doubt is not None:
+        return Gate("temperature", "unknown", "temperature.read", doubt, events)
+    return Gate(
+        "temperature",
+        "open",
+        "",
+        Because("gate.temperature.under", (("temperature_K", f"{read.temperature_K}"),)),
+        events,
+    )
+
+
+def _doubt(plan: Plan, read: TemperatureRead, last: RunRecord, cells: Mapping[str, Datum]) -> Because | None:
+    """Why a reading under the limit is still no pass: its kind, its place, or because the metal is still warming there."""
+    if read.method == "infrared":
+        return Because("gate.temperature.infrared")
+    place = limit_of(plan, cells, "reading_distance_m")
+    if read.distance_m is not None and read.distance_m > place.value * 1.2 + 1e-9:
+        return Because("gate.temperature.far", (("distance_m", f"{read.distance_m}"), ("place_m", f"{place.value}")))
+    peak = plan.figures.get(f"runs.{last.number}.peak_after_s")
+    if peak is not None and read.after_arc_off_s is not None and read.after_arc_off_s < peak.high:
+        return Because("gate.temperature.rising", (("again_s", f"{math.ceil(peak.high - read.after_arc_off_s)}"),))
+    return None
+
+
+def oxygen_gate(plan: Plan, state: OxygenState, *, cells: Mapping[str, Datum]) -> Gate:
+    """A fresh number at or under the start limit. Silence, over range and dashes are not numbers."""
+    limit = limit_of(plan, cells, "start_oxygen_frac")
+    if state.last is None:
+        return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.never"))
+    events = (state.last.event,)
+    if state.last.oxygen_frac is None:
+        said = Because("gate.oxygen.no_number", (("state", state.last.state),))
+        return Gate("oxygen", "shut" if state.state == "over range" else "unknown", "oxygen.read", said, events)
+    params = (("oxygen_frac", f"{state.last.oxygen_frac}"), ("age_s", f"{state.age_s or 0.0}"))
+    if state.state == "not measured":
+        return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.stale", params), events)
+    if state.last.oxygen_frac > limit.value * (1 + 1e-9):
+        return Gate("oxygen", "shut", "oxygen.read", Because("gate.oxygen.over", params), events)
+    return Gate("oxygen", "open", "", Because("gate.oxygen.at_target", params), events)
+
+
+def tack_gate(plan: Plan, record: JointRecord, *, run: int) -> Gate:
+    """A doubtful tack that this run would weld over has to be cut first."""
+    due = {t.name for t in plan.tacks if t.cut_before_run == run}
+    for tack in record.tacks:
+        if tack.cut or (tack.name not in due and any(t.name == tack.name for t in plan.tacks)):
+            continue
+        if tack.tint in SUSPECT_TINTS or not tack.purged:
+            return Gate(
+                "tack", "shut", "tack.cut", Because("gate.tack.doubtful", (("tack", tack.name),)), (tack.event,)
+            )
+    return Gate("tack", "open", "", Because("gate.tack.none"))
+
+
+def bead_gate(record: JointRecord) -> Gate:
+    """The bead below must have been looked at, and a suspect colour stops the joint until somebody decides."""
+    last = last_stopped(record)
+    if last is None:
+        return Gate("bead", "open", "", Because("gate.bead.first"))
+    if not last.tint or last.tint == "not seen":
+        said = Because("gate.bead.not_seen", (("run", str(last.number)),))
+        return Gate("bead", "unknown", "bead.looked_at", said, (last.stopped_event,))
+    if last.tint in SUSPECT_TINTS and last.arrangement not in ("edge band", "thin parallel lines"):
+        said = Because("gate.bead.suspect", (("run", str(last.number)), ("tint", last.tint)))
+        return Gate("bead", "shut", "plan.departed_from", said, (last.tint_event,))
+    return Gate("bead", "open", "", Because("gate.bead.seen", (("tint", last.tint),)), (last.tint_event,))
