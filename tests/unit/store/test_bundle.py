@@ -244,6 +244,13 @@ def test_a_rewritten_or_shortened_log_shows_only_against_the_head_on_paper(lines
     assert found(WHOLE, "0" * 64)
 
 
+@pytest.mark.parametrize("keep", [lambda e: e.seq < 8, lambda e: e.device == "bench"], ids=["tail cut", "chain gone"])
+def test_a_manifest_that_still_tells_the_old_log_shows_it(keep):
+    faults = found(with_log([s for s in in_chains(LOG) if keep(opened(s))]))
+    told = {says for file, _, says in faults if file == "manifest.json"}
+    assert told == {f"its {key} is not that of the log" for key in ("chains", "head", "count")}
+
+
 def test_a_log_that_grew_since_the_paper_still_fits_it():
     paper = log_head(LOG)
     report = examine(made(link(link(LOG))), paper)
