@@ -6,9 +6,8 @@ from pathlib import Path
 import pytest
 
 import brightroot
-from brightroot.base.source import Standing
 from brightroot.base.units import dimension_of, read
-from brightroot.model.library import Clause, Code
+from brightroot.library.load import load_library
 from brightroot.rules.checks import CHECKS
 from brightroot.rules.facts import Fact
 from brightroot.rules.judge import judge
@@ -17,16 +16,7 @@ FOLDERS = sorted(p.parent for p in (Path(brightroot.__file__).parent / "library/
 
 
 def code_in(folder):
-    about = tomllib.loads((folder / "about.toml").read_text())
-    clauses = tomllib.loads((folder / "clauses.toml").read_text())["clause"]
-    tables = {path.stem: rows_in(path) for path in folder.glob("tables/*.csv")}
-    made = tuple(Clause(**{**clause, "standing": Standing(clause["standing"])}) for clause in clauses)
-    return Code(**about, clauses=made, tables=tables)
-
-
-def rows_in(path):
-    head, *lines = [line.split(",") for line in path.read_text().splitlines()]
-    return tuple(dict(zip(head, line, strict=True)) for line in lines)
+    return load_library().codes["/".join(folder.parts[-2:])]
 
 
 def fact(name, typed, where=""):

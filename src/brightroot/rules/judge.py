@@ -72,7 +72,7 @@ def _made(code: Code, clause: Clause, finding: Finding, got: str, events: tuple[
     asks = (finding.asks or clause.asks) if unknown else clause.on_fail if finding.outcome is Outcome.FAIL else ""
     return Verdict(
         clause=clause.id,
-        code=f"{code.id}/{code.edition}",
+        code=code.id,
         ref=clause.ref,
         subject=clause.subject,
         says=clause.says,
