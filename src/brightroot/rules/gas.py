@@ -6,6 +6,7 @@ from brightroot.model.joint import Joint
 from brightroot.model.plan import Plan
 from brightroot.model.record import JointRecord, OxygenRead, RunRecord
 from brightroot.rules.fact import Fact
+from brightroot.rules.instruments import found_bad
 from brightroot.rules.moments import in_order, last_arc_s, root_runs
 
 # what the monitor showed instead of a number -> what to ask for
@@ -47,6 +48,8 @@ def _start(run: RunRecord, record: JointRecord, good_for_s: float) -> Fact:
 def _stale(last: OxygenRead, run: RunRecord, record: JointRecord, good_for_s: float) -> str:
     if run.started_s - last.at_s > good_for_s:
         return "ask.probe_out"
+    if found_bad(record, "oxygen monitor", last.at_s):
+        return "ask.instrument"
     begun_s = record.purge_started_s
     if begun_s is not None and last.at_s < begun_s <= run.started_s:
         return "ask.oxygen"  # the gas was stopped and started again since

@@ -11,6 +11,7 @@ from brightroot.model.joint import Joint
 from brightroot.model.plan import Plan, PlannedRun
 from brightroot.model.record import JointRecord, RunRecord, TemperatureRead
 from brightroot.rules.fact import Fact
+from brightroot.rules.instruments import found_bad
 from brightroot.rules.moments import in_order
 
 
@@ -57,6 +58,8 @@ def _interpass(
         return Fact("interpass_K", where=where, from_events=(run.started_event,), asks="ask.interpass")
     last = between[-1]
     events = (last.event, run.started_event)
+    if found_bad(record, "thermometer", last.at_s):
+        return Fact("interpass_K", None, last.as_entered, events, where=where, asks="ask.instrument")
     asks, reads_low = _doubt(last, planned, farthest_m, reading_within_rad, rising_s)
     if asks:
         low = last.temperature_K if reads_low else None
