@@ -196,6 +196,9 @@ def test_a_limit_that_spreads():
     hold = Fact("hold_s", 24.0, low=18.0, high=24.0)
     found = [outcome(rule, Fact("held_s", held), hold) for held in (24.0, 20.0, 17.9)]
     assert found == ["pass", "unknown", "fail"]
+    least = clause("at_most", "held_s", limit={"fact": "hold_s"})
+    found = [outcome(least, Fact("held_s", held), hold) for held in (18.0, 20.0, 24.1)]
+    assert found == ["pass", "unknown", "fail"]
 
 
 @pytest.mark.parametrize(

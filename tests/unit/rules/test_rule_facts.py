@@ -1,5 +1,6 @@
 """What a log proves: a whole log for one joint that passes, and what each gap in it leaves unknown."""
 
+import dataclasses
 import math
 
 import pytest
@@ -99,8 +100,8 @@ def work():
     ]
 
 
-def facts(rows, plan=PLAN, **more):
-    events = [Event("J-05", "bench", "e", 0, at(0), "W-07", "joint.declared", {"joint": to_data(JOINT), "facts": {}})]
+def facts(rows, plan=PLAN, joint=JOINT, **more):
+    events = [Event("J-05", "bench", "e", 0, at(0), "W-07", "joint.declared", {"joint": to_data(joint), "facts": {}})]
     events += [
         Event("J-05", "bench", "e", seq, at(second), "W-07", kind, entered(kind, typed))
         for seq, (second, kind, typed) in enumerate(sorted(rows, key=lambda row: row[0]), start=1)
@@ -307,3 +308,46 @@ def test_unnamed_criterion_leaves_the_colour_unknown():
     rows = facts_of(fold([]), Plan(bare, "", "", "", (), (), (), (), (), (), (), {}), oxygen_good_for_s=1.0)
     found = judge(code=load_library().codes["iso-9606-5/2000"], facts=rows)
     assert {(v.outcome, v.asks) for v in found} == {(Outcome.UNKNOWN, "ask.tint_criterion")}
+
+
+def test_a_reading_from_before_the_last_arc_went_off_is_not_one_between():
+    rows = changed("temperature.read", second=1005)  # during run 1
+    assert verdicts(rows)["interpass"].asks == "ask.interpass"
+
+
+def test_gas_stopped_and_started_again_wants_a_new_look():
+    rows = [*work(), (985, "purge.started", {"flow_m3_s": "15 L/min"})]
+    assert verdicts(rows)["start-oxygen"].got.startswith("run 1")
+    assert verdicts(rows)["start-oxygen"].asks == "ask.oxygen"
+
+
+def test_backing_may_end_where_the_procedure_says():
+    until = {"purge_ended": 3500, "hot pass": "pass", "whole joint": "fail", "root temperature": "unknown"}
+    fill = PlannedRun(4, 3, "cap", "A", 0.0, 6.0)
+    rows = [*changed("purge.ended", second=until.pop("purge_ended")), *run(4, 3600, oxygen=False)]
+    for words, wanted in until.items():
+        procedure = dataclasses.replace(JOINT.procedure, backing_until=words)
+        joint = dataclasses.replace(JOINT, procedure=procedure)
+        plan = dataclasses.replace(PLAN, joint=joint, runs=(*RUNS, fill))
+        assert verdicts(rows, plan, joint=joint)["backing-kept"].outcome.value == wanted
+
+
+def test_a_depth_measured_before_the_last_arc_wants_another_look():
+    rows = changed("visual.measured", nth=3, seen="seen", depth_m="0.3 mm", second=2500)
+    assert verdicts(rows)["undercut-depth"].asks == "ask.look_again"
+
+
+def test_reinforcement_elsewhere_says_nothing_of_a_hollow_place():
+    hollow = changed("visual.measured", nth=6, seen="seen", depth_m="0.4 mm", at_rad="4:30")
+    there = {"item": "reinforcement", "seen": "seen", "at_rad": "9:00", "depth_m": "1 mm", "stamp": "W-07"}
+    assert verdicts([*hollow, (4004, "visual.measured", there)])["concavity"].asks == "ask.reinforcement_there"
+
+
+def test_a_tack_that_is_still_to_be_cut_is_not_yet_left_in():
+    rows = [row for row in without("tack.cut") if row[0] < 900]
+    assert verdicts(rows)["tack-left"].asks == "ask.tack_pending"
+
+
+def test_signing_ends_the_work():
+    rows = [row for row in changed("tack.made", nth=1, purged="no") if row[0] < 900 or row[0] == 4005]
+    assert verdicts(rows)["tack-left"].outcome is Outcome.FAIL
