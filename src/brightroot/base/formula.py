@@ -82,6 +82,7 @@ class Card:
     standing: Standing
     holds: Mapping[str, tuple[float, float]]
     function: Callable[..., Any]
+    together: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,18 +126,23 @@ def formula(
     where: str = "",
     standing: Standing = Standing.DERIVED,
     holds: Mapping[str, tuple[float, float]] | None = None,
+    together: bool = False,
 ) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
-    """Register a pure keyword-only function with its card. The bare call is strict about the card's range."""
+    """Register a pure keyword-only function with its card. The bare call is strict about the card's range.
+
+    `together`: the inputs share their doubts (the same hand, the same arc), so their ends are taken all at once.
+    """
 
     def wrap(function: Callable[..., Any]) -> Callable[..., Any]:
         module = function.__module__.removeprefix("brightroot.physics.")
         name = f"{module}.{function.__name__}"
-        card = Card(name, result, equation, hand, source, where, standing, dict(holds or {}), function)
+        card = Card(name, result, equation, hand, source, where, standing, dict(holds or {}), function, together)
         parameters = inspect.signature(function).parameters
         if any(p.kind not in (p.KEYWORD_ONLY, p.VAR_KEYWORD) for p in parameters.values()):
             raise TypeError(f"{name}: formulas are keyword-only")
+        open_ended = any(p.kind is p.VAR_KEYWORD for p in parameters.values())
         unknown = set(card.holds) - set(parameters)
-        if unknown:
+        if unknown and not open_ended:
             raise TypeError(f"{name}: range given for {unknown}, which it does not take")
         FORMULAS[name] = card
 
@@ -187,11 +193,11 @@ def estimate(function: Callable[..., Any], *, key: str = "", **inputs: Any) -> E
     for name, thing in inputs.items():
         if not hasattr(thing, "ref") or thing.low == thing.high:
             continue
-        ends = [_band(card.function(**{**values, name: end})).value for end in (thing.low, thing.high)]
-        lower, upper = min(*ends, centre.value), max(*ends, centre.value)
-        below += (centre.value - lower) ** 2
-        above += (upper - centre.value) ** 2
-        swings[name] = upper - lower
+        ends = [_band(card.function(**{**values, name: end})) for end in (thing.low, thing.high)]
+        down = max(0.0, centre.low - min(end.low for end in ends))
+        up = max(0.0, max(end.high for end in ends) - centre.high)
+        below, above = (below + down, above + up) if card.together else (math.hypot(below, down), math.hypot(above, up))
+        swings[name] = down + up
     total = sum(s * s for s in swings.values())
     rows = tuple(
         _input(name, thing, swings.get(name, 0.0) ** 2 / total if total else 0.0)
@@ -205,8 +211,8 @@ def estimate(function: Callable[..., Any], *, key: str = "", **inputs: Any) -> E
     return Estimate(
         name=card.result,
         value=centre.value,
-        low=centre.low - math.sqrt(below),
-        high=centre.high + math.sqrt(above),
+        low=centre.low - below,
+        high=centre.high + above,
         formula=card.id,
         inputs=rows,
         standing=weakest([card.standing, *(row.standing for row in rows)]),

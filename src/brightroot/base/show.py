@@ -38,6 +38,7 @@ SPECIAL: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
     "efficiency": (("%", 0), ("%", 0)),
     "rod_length": (("m", 1), ("ft", 1)),
     "argon": (("L", 0), ("ft³", 1)),
+    "metal": (("cm³", 1), ("cm³", 1)),
     "in_leak": (("mL/min", 2), ("mL/min", 2)),
     "humidity": (("%", 0), ("%", 0)),
     "room_oxygen": (("%", 1), ("%", 1)),

@@ -5,7 +5,13 @@ from __future__ import annotations
 from brightroot.base.formula import formula
 
 
-@formula(result="metal_m3", equation="V = Σ parts", hand="the parts added", source="derivation/geometry")
+@formula(
+    result="metal_m3",
+    equation="Σ parts",
+    hand="the parts added, their ends together",
+    source="derivation/geometry",
+    together=True,
+)
 def total_metal_m3(**parts_m3: float) -> float:
     """Volume of several areas of metal.
 
@@ -15,7 +21,13 @@ def total_metal_m3(**parts_m3: float) -> float:
     return sum(parts_m3.values())
 
 
-@formula(result="deposit_kg", equation="m = Σ parts", hand="the parts added", source="derivation/geometry")
+@formula(
+    result="deposit_kg",
+    equation="Σ parts",
+    hand="the parts added, their ends together",
+    source="derivation/geometry",
+    together=True,
+)
 def total_deposit_kg(**parts_kg: float) -> float:
     """Mass of several passes.
 
@@ -25,7 +37,13 @@ def total_deposit_kg(**parts_kg: float) -> float:
     return sum(parts_kg.values())
 
 
-@formula(result="total_s", equation="t = Σ parts", hand="the parts added", source="derivation/geometry")
+@formula(
+    result="total_s",
+    equation="Σ parts",
+    hand="the parts added, their ends together",
+    source="derivation/geometry",
+    together=True,
+)
 def total_time_s(**parts_s: float) -> float:
     """Time of several things done one after the other.
 
@@ -35,7 +53,13 @@ def total_time_s(**parts_s: float) -> float:
     return sum(parts_s.values())
 
 
-@formula(result="argon_m3", equation="V = Σ parts", hand="the parts added", source="derivation/mass-balance")
+@formula(
+    result="argon_m3",
+    equation="Σ parts",
+    hand="the parts added, their ends together",
+    source="derivation/mass-balance",
+    together=True,
+)
 def total_argon_m3(**parts_m3: float) -> float:
     """Argon of several circuits or stretches of time.
 
@@ -59,3 +83,19 @@ def flow_argon_m3(*, flow_m3_s: float, elapsed_s: float) -> float:
     0.12
     """
     return flow_m3_s * elapsed_s
+
+
+@formula(
+    result="total_s",
+    equation="t = n·t₁",
+    hand="{times_1:.0} × {each_s:s.0} s = {total_s:s.0} s",
+    source="derivation/geometry",
+    holds={"each_s": (0.0, 86400.0), "times_1": (0.0, 10000.0)},
+)
+def product_time_s(*, each_s: float, times_1: float) -> float:
+    """Time of the same thing done several times.
+
+    >>> product_time_s(each_s=90.0, times_1=4.0)
+    360.0
+    """
+    return each_s * times_1

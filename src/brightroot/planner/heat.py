@@ -1,0 +1,270 @@
+"""Every run's heat in its place and time: temperature at the probe, hold, wait, and the length of hot metal.
+
+The engine runs once for the values; its rise is linear in net power, so low and high cost nothing: efficiency, travel
+and wall (and the probe's place) are combined in quadrature into one factor on the rise.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from brightroot.base.formula import Assumed, Estimate, Input, Known, estimate
+from brightroot.base.source import Datum, weakest
+from brightroot.model.joint import Joint
+from brightroot.model.library import Library
+from brightroot.model.plan import PlannedPass, PlannedRun
+from brightroot.physics.heat import run as heat_run
+from brightroot.physics.heat.properties import loss_W_m2K, mean_over, net_power_W
+from brightroot.physics.heat.questions import Band3, RunHeat, after_run
+from brightroot.physics.heat.ring import ArcRun, Ring
+from brightroot.physics.weld.heat_input import heat_input_J_m
+from brightroot.physics.weld.travel import arc_time_s
+from brightroot.planner.choose import chosen, family_cells, within
+from brightroot.planner.passes import amps_row, thinner_wall
+
+Figures = dict[str, Estimate]
+# properties are averaged from ambient to here: hot enough to conduct the heat away, cool enough to be what the probe feels
+MEAN_TO_K = 1000.0
+LOSS_AT_K = 500.0
+# at one inch the probe's place moves the rise by about 8 % a millimetre (computed for a 60.3 x 5.5 mm pipe)
+PROBE_SHARE_PER_M = 80.0
+
+
+@dataclass(frozen=True, slots=True)
+class Metal:
+    """The ring's constants as figures with their ranges."""
+
+    conductivity: Assumed
+    capacity: Assumed
+    loss_outer: Estimate
+    loss_inner: Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class HeatPlan:
+    """The figures, the runs as the engine saw them, and the temperature histories of each run's face and root."""
+
+    figures: Figures
+    ring: Ring
+    arcs: tuple[ArcRun, ...]
+    heats: tuple[RunHeat, ...]
+
+
+def plan_heat(
+    joint: Joint, *, library: Library, passes: tuple[PlannedPass, ...], runs: tuple[PlannedRun, ...]
+) -> HeatPlan:
+    """Heat of every run in order. Each starts when hold, wait and moving are over."""
+    cells = family_cells(joint, library)
+    metal = _metal(joint, library, cells)
+    figures: Figures = {metal.loss_outer.key: metal.loss_outer, metal.loss_inner.key: metal.loss_inner}
+    for layer in passes:
+        figures |= _pass(joint, library, layer, cells)
+    ring = _ring(joint, metal, cells)
+    limits = {
+        "limit_K": chosen(joint.procedure.interpass_max_K, cells["interpass_max_K"]),
+        "release_K": chosen(joint.procedure.release_K, cells["release_K"]),
+        "reading_distance_m": chosen(joint.procedure.reading_distance_m, cells["reading_distance_m"]),
+    }
+    spread = _spread(figures, passes, metal, joint, cells)
+    arcs: list[ArcRun] = []
+    heats: list[RunHeat] = []
+    for index, run in enumerate(runs):
+        own = _arc(run, ring, figures)
+        figures |= own
+        start = arcs[-1].stop_s + _pause(heats[-1], cells) if arcs else 0.0
+        arcs.append(_arc_run(run, figures, start))
+        follower = _arc_run(runs[index + 1], figures, 0.0) if index + 1 < len(runs) else None
+        heat = after_run(
+            ring=ring, runs=arcs, index=index, limit_K=limits["limit_K"].value, release_K=limits["release_K"].value,
+            reading_z_m=limits["reading_distance_m"].value, next_run=follower, low_1=spread.low, high_1=spread.high,
+            probe_low_1=spread.probe_low, probe_high_1=spread.probe_high,
+        )  # fmt: skip
+        heats.append(heat)
+        figures |= _answers(run, heat, _inputs(run, figures, metal, joint, limits))
+    return HeatPlan(figures, ring, tuple(arcs), tuple(heats))
+
+
+def _metal(joint: Joint, library: Library, cells: Mapping[str, Datum]) -> Metal:
+    alloy = library.alloys[joint.end_a.alloy]
+    ambient = chosen(joint.ambient_K, cells["ambient_K"]).value
+    conductivity = _averaged(alloy.curves["conductivity_W_mK"], ambient)
+    heat = _averaged(alloy.curves["specific_heat_J_kgK"], ambient)
+    density = alloy.cells["density_kg_m3"]
+    product = heat.value * density.value
+    wide = max((heat.high - heat.value) / heat.value, 0.05)
+    capacity = Assumed(
+        product, product * (1 - wide), product * (1 + wide), heat.ref, weakest([heat.standing, density.standing])
+    )
+    faces = {
+        face: estimate(
+            loss_W_m2K, key=f"heat.loss_{face}_W_m2K", convection_W_m2K=cells[f"convection_{face}_W_m2K"],
+            emissivity_1=cells[f"emissivity_{face}_1"], surface_K=LOSS_AT_K,
+        )
+        for face in ("outer", "inner")
+    }  # fmt: skip
+    return Metal(conductivity, capacity, faces["outer"], faces["inner"])
+
+
+def _averaged(curve: object, ambient: float) -> Assumed:
+    least, mean, most = mean_over(
+        temperature_K=curve.temperature_K, value=curve.value, from_K=ambient, to_K=MEAN_TO_K  # type: ignore[attr-defined]
+    )  # fmt: skip
+    table = curve.spread_frac  # type: ignore[attr-defined]
+    # half of the property's own swing may be in the wrong place, and the table has its own doubt
+    low, high = mean - (mean - least) / 2, mean + (most - mean) / 2
+    return Assumed(
+        mean, low * (1 - table), high * (1 + table), curve.source, curve.standing, "library"  # type: ignore[attr-defined]
+    )  # fmt: skip
+
+
+def _ring(joint: Joint, metal: Metal, cells: Mapping[str, Datum]) -> Ring:
+    """The ends as one tube: the thinner wall, and the shorter straight length on either side."""
+    reaches = [end.reach_m.value for end in (joint.end_a, joint.end_b) if end.reach_m and end.reach_m.value > 0]
+    return Ring(
+        outer_diameter_m=joint.end_a.outer_diameter_m.value,
+        wall_m=thinner_wall(joint).value,
+        half_length_m=max(min(reaches, default=cells["half_length_m"].value), 0.05),
+        conductivity_W_mK=metal.conductivity.value,
+        heat_capacity_J_m3K=metal.capacity.value,
+        loss_outer_W_m2K=metal.loss_outer.value,
+        loss_inner_W_m2K=metal.loss_inner.value,
+        ambient_K=chosen(joint.ambient_K, cells["ambient_K"]).value,
+    )
+
+
+def _pass(joint: Joint, library: Library, layer: PlannedPass, cells: Mapping[str, Datum]) -> Figures:
+    """Amps, travel, net power and heat input of one pass."""
+    family = library.families[library.alloys[joint.end_a.alloy].family]
+    row = amps_row(family, thinner_wall(joint).value)
+    limits = joint.procedure
+    amps = within(row.root if layer.name == "root" else row.fill, limits.current_min_A, limits.current_max_A)
+    travel = within(cells["travel_m_s"], limits.travel_min_m_s, limits.travel_max_m_s)
+    volts = cells["arc_voltage_V"]
+    key = f"passes.{layer.number}"
+    power = estimate(
+        net_power_W, key=f"{key}.net_power_W", efficiency_frac=cells["efficiency_frac"], voltage_V=volts.value,
+        current_A=amps.value,
+    )  # fmt: skip
+    heat = estimate(
+        heat_input_J_m, key=f"{key}.heat_input_J_m", efficiency_frac=cells["efficiency_frac"], voltage_V=volts,
+        current_A=amps, travel_m_s=travel,
+    )  # fmt: skip
+    return {
+        f"{key}.current_A": plain_figure("current_A", f"{key}.current_A", amps),
+        f"{key}.travel_m_s": plain_figure("travel_m_s", f"{key}.travel_m_s", travel),
+        f"{key}.voltage_V": plain_figure("voltage_V", f"{key}.voltage_V", volts),
+        power.key: power,
+        heat.key: heat,
+    }
+
+
+def plain_figure(name: str, key: str, known: Known) -> Estimate:
+    """A chosen value as a figure of its own: it opens to where it was chosen from."""
+    row = Input(name, known.value, known.low, known.high, known.origin, known.ref, known.standing, 0.0)
+    return Estimate(name, known.value, known.low, known.high, "", (row,), known.standing, (), key)
+
+
+def _arc(run: PlannedRun, ring: Ring, figures: Figures) -> Figures:
+    key = f"runs.{run.number}"
+    length = abs(run.sweep_rad) * ring.outer_diameter_m / 2
+    along = Estimate("length_m", length, length, length, "", (), key=f"{key}.length_m")
+    time = estimate(
+        arc_time_s,
+        key=f"{key}.arc_time_s",
+        run_length_m=length,
+        travel_m_s=figures[f"passes.{run.pass_number}.travel_m_s"],
+    )
+    return {along.key: along, time.key: time}
+
+
+def _arc_run(run: PlannedRun, figures: Figures, start_s: float) -> ArcRun:
+    """The run as the engine takes it; a run not reached yet only lends its place."""
+    time = figures.get(f"runs.{run.number}.arc_time_s")
+    power = figures[f"passes.{run.pass_number}.net_power_W"].value
+    return ArcRun(start_s, time.value if time else 1.0, run.from_rad, run.sweep_rad, power)
+
+
+def _pause(heat: RunHeat, cells: Mapping[str, Datum]) -> float:
+    """From arc-off to the next arc-on: whichever lasts longest of hold and moving on, and the wait."""
+    holds = [h.value or 0.0 for h in (heat.hold_outer_s, heat.hold_inner_s)]
+    return max(max(holds) + cells["move_s"].value, heat.wait_s.value or 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Spread:
+    low: float
+    high: float
+    probe_low: float
+    probe_high: float
+
+
+def _spread(
+    figures: Figures, passes: tuple[PlannedPass, ...], metal: Metal, joint: Joint, cells: Mapping[str, Datum]
+) -> _Spread:
+    """One factor on the rise from everything that scales it, in quadrature; the probe adds the doubt of its place."""
+    power = figures[f"passes.{passes[0].number}.net_power_W"]
+    downs = [1 - power.low / power.value, 1 - 1 / cells["travel_spread_1"].high, 0.05]
+    ups = [power.high / power.value - 1, 1 / cells["travel_spread_1"].low - 1, 0.05]
+    capacity = (metal.capacity.high - metal.capacity.low) / metal.capacity.value / 2
+    downs.append(capacity)
+    ups.append(capacity)
+    probe = cells["probe_spread_m"].value * PROBE_SHARE_PER_M
+    low, high = (math.sqrt(sum(x * x for x in xs)) for xs in (downs, ups))
+    return _Spread(1 - low, 1 + high, 1 - math.hypot(low, probe), 1 + math.hypot(high, probe))
+
+
+def _inputs(
+    run: PlannedRun, figures: Figures, metal: Metal, joint: Joint, limits: Mapping[str, Known]
+) -> tuple[Input, ...]:
+    layer = f"passes.{run.pass_number}"
+    known: dict[str, Known] = {
+        "net_power_W": figures[f"{layer}.net_power_W"],
+        "arc_time_s": figures[f"runs.{run.number}.arc_time_s"],
+        "run_length_m": figures[f"runs.{run.number}.length_m"],
+        "outer_diameter_m": joint.end_a.outer_diameter_m,
+        "wall_m": thinner_wall(joint),
+        "conductivity_W_mK": metal.conductivity,
+        "heat_capacity_J_m3K": metal.capacity,
+        **limits,
+    }
+    shares = {"net_power_W": 0.4, "arc_time_s": 0.4}
+    return tuple(
+        Input(name, k.value, k.low, k.high, k.origin, k.ref, k.standing, shares.get(name, 0.0))
+        for name, k in known.items()
+    )
+
+
+def _answers(run: PlannedRun, heat: RunHeat, inputs: tuple[Input, ...]) -> Figures:
+    """The run's figures. What does not come about within four hours has no figure: the page says so."""
+    hold = _later(heat.hold_outer_s, heat.hold_inner_s)
+    asked: tuple[tuple[str, str, Band3], ...] = (  # figure, formula, answer
+        ("reading_at_arc_off_K", heat_run.reading_at_arc_off_K.card.id, heat.reading_at_arc_off_K),
+        ("reading_peak_K", heat_run.reading_peak_K.card.id, heat.reading_peak_K),
+        ("peak_after_s", heat_run.peak_after_s.card.id, heat.peak_after_s),
+        ("wait_s", heat_run.wait_s.card.id, heat.wait_s),
+        ("hold_s", heat_run.hold_s.card.id, hold),
+        ("hot_length_outer_m", heat_run.hot_length_m.card.id, heat.hot_length_outer_m),
+        ("hot_length_inner_m", heat_run.hot_length_m.card.id, heat.hot_length_inner_m),
+    )
+    standing = weakest([i.standing for i in inputs])
+    made: Figures = {}
+    for name, formula, band in asked:
+        if band.low is None or band.value is None or band.high is None:
+            continue
+        key = f"runs.{run.number}.{name}"
+        made[key] = Estimate(
+            name, band.value, min(band.low, band.value), max(band.high, band.value), formula, inputs, standing,
+            ("caveat.full_wall", "caveat.constant_properties"), key,
+        )  # fmt: skip
+    return made
+
+
+def _later(one: Band3, other: Band3) -> Band3:
+    """The later of two, end by end; None where either is not known."""
+
+    def end(a: float | None, b: float | None) -> float | None:
+        return None if a is None or b is None else max(a, b)
+
+    return Band3(end(one.low, other.low), end(one.value, other.value), end(one.high, other.high))
