@@ -17,7 +17,9 @@ def html(document: Document) -> str:
     '<article class="document" lang="en"><header><h1>J-05</h1>...<p>a &lt; b</p>...
     """
     say = words(document.language).say
-    blocks = "\n".join(_caution(b, say("caution.word")) if isinstance(b, Caution) else _block(b) for b in document.blocks)
+    blocks = "\n".join(
+        _caution(b, say("caution.word")) if isinstance(b, Caution) else _block(b) for b in document.blocks
+    )
     under = f'<p class="subtitle">{escape(document.subtitle)}</p>' if document.subtitle else ""
     code = f'<div class="qr">{qr_svg(document.qr)}</div>' if document.qr else ""
     foot = f"<footer>{escape(document.foot)}</footer>" if document.foot else ""

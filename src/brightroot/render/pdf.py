@@ -26,7 +26,8 @@ def pdf(document: Document) -> bytes:
     """
     if document.paper not in PAPERS:
         raise Refused(field="paper", wanted=f"one of {', '.join(PAPERS)}", got=document.paper, reason="refused.choice")
-    files = {"main.typ": _sheet(), "document.json": json.dumps(_data(document)).encode()}
+    # the sheet and its data stay in memory; the stubs of `typst` do not know that shape yet
+    files: Any = {"main.typ": _sheet(), "document.json": json.dumps(_data(document)).encode()}
     made: bytes = typst.compile(files, format="pdf", ignore_system_fonts=True, timestamp=0)
     return made
 
@@ -44,7 +45,7 @@ def _data(document: Document) -> dict[str, Any]:
         "foot": _text(document.foot),
         "language": document.language,
         "paper": PAPERS[document.paper],
-        "qr": qr_svg(document.qr) if document.qr else "",
+        "qr": qr_svg(document.qr, border_count=0) if document.qr else "",
         "qr_alt": say("paper.qr", text=_text(document.qr)),
         "page_words": say("paper.page", page="<page>", pages="<pages>"),
         "caution_word": say("caution.word"),

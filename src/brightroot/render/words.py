@@ -11,6 +11,7 @@ from importlib import resources
 from typing import Any
 
 from brightroot.base.errors import Broken, Refused
+from brightroot.base.show import stem_of
 
 LANGUAGES = ("en", "es")
 _SLOT = re.compile(r"\{(\w+)\}")
@@ -45,7 +46,7 @@ class Words:
         """
         reason = refused.reason if refused.reason in self.english else "refused.plain"
         slots = {"field": self.field(refused.field), "wanted": self.wanted(refused.wanted), "got": refused.got}
-        sentence = self.say(reason, **slots, near=", ".join(refused.near), **_texts(refused.params, slots))
+        sentence = self.say(reason, **{**refused.params, **slots, "near": ", ".join(refused.near)})
         near = self.say("refused.near", near=", ".join(refused.near)) if refused.near else ""
         return f"{sentence} {near}".strip()
 
@@ -77,10 +78,17 @@ def words(language: str) -> Words:
     'PRECAUCIÓN'
     """
     if language not in LANGUAGES:
-        raise Refused(
-            field="language", wanted=f"one of {', '.join(LANGUAGES)}", got=language, reason="refused.choice"
-        )
+        raise Refused(field="language", wanted=f"one of {', '.join(LANGUAGES)}", got=language, reason="refused.choice")
     return Words(language, _sentences(language), _sentences("en"))
+
+
+def say_refused(refused: Refused, language: str = "en") -> str:
+    """A refusal as a sentence in a language.
+
+    >>> say_refused(Refused(field="ambient_K", wanted="yes or no", got="20"), "es")
+    'Ambient: se esperaba sí o no; se recibió «20».'
+    """
+    return words(language).say_refused(refused)
 
 
 def missing_ids() -> dict[str, tuple[str, ...]]:
@@ -132,11 +140,6 @@ def _pattern(sentence: str) -> re.Pattern[str]:
     return re.compile("".join(f"(?P<{part}>.+)" if i % 2 else re.escape(part) for i, part in enumerate(parts)))
 
 
-def _texts(params: Mapping[str, Any], taken: Mapping[str, str]) -> dict[str, str]:
-    return {name: str(value) for name, value in params.items() if name not in taken and name != "near"}
-
-
 def _plain(name: str) -> str:
     """A field's name read aloud, without the unit at its end."""
-    stem = re.sub(r"(_[A-Za-z0-9]*[A-Z][A-Za-z0-9]*|_frac|_rad|_count|(_k?m[23]?)?(_s)?)$", "", name) or name
-    return stem.replace("_", " ").capitalize()
+    return (stem_of(name) or name).replace("_", " ").capitalize()
