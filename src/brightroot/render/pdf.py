@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import re
 from functools import cache
 from importlib import resources
 from typing import Any
@@ -11,11 +12,13 @@ from typing import Any
 import typst
 
 from brightroot.base.errors import Refused
-from brightroot.model.outline import Block, Document, Table
+from brightroot.model.outline import Block, Document, Picture, Table
 from brightroot.render.qr import qr_svg
 from brightroot.render.words import words
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
+# a drawing made for the screen asks for the screen's fonts; on paper it takes the paper's
+_FACE = re.compile(r"""font-family=("[^"]*"|'[^']*')""")
 
 
 def pdf(document: Document) -> bytes:
@@ -57,6 +60,8 @@ def _block(block: Block) -> dict[str, Any]:
     fields = {f.name: _cleaned(getattr(block, f.name)) for f in dataclasses.fields(block)}
     if isinstance(block, Table):
         fields |= _squared(fields)
+    if isinstance(block, Picture):
+        fields["svg"] = _FACE.sub(r'font-family="Libertinus Serif"', fields["svg"])
     return {"kind": type(block).__name__.lower(), **fields}
 
 

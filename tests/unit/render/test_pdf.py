@@ -103,7 +103,11 @@ def test_headings_are_bookmarks_and_no_date_is_kept():
 
 
 def test_no_font_of_this_machine():
-    made = read(pdf(document(Para("a °C ✓ → 漢"))))
+    drawing = RING.replace(
+        "<circle", '<text font-family="system-ui, \'DejaVu Sans\', sans-serif" y="20">4:30</text><circle'
+    )
+    made = read(pdf(document(Para("a °C ✓ → 漢"), Picture(drawing, ""))))
+    assert "4:30" in made.pages[0].extract_text()
     fonts = {str(f.get_object()["/BaseFont"]) for p in made.pages for f in p["/Resources"]["/Font"].values()}
     assert all(any(ours in f for ours in ("Libertinus", "DejaVuSansMono", "NewCM")) for f in fonts), fonts
 
