@@ -1,0 +1,37 @@
+"""How a state looks, by shape: whatever carries a state on the ring or the strip is dressed here."""
+
+from __future__ import annotations
+
+from brightroot.render.draw.palette import Palette
+from brightroot.render.draw.tags import tag
+
+STATES = ("done", "now", "next", "planned", "hold", "doubtful", "refused")
+LIGHT_ON_SOLID = ("done",)
+PLATED = ("hold", "doubtful", "refused")
+
+
+def dressed(path: str, *, state: str, palette: Palette, prefix: str, bar: str = "") -> str:
+    """The outline `path` in the dress of its state; `bar` is the line that is laid across what was refused."""
+    looks: dict[str, dict[str, object]] = {
+        "done": {"fill": palette.ink, "stroke": palette.paper, "stroke_width": 1},
+        "now": {"fill": palette.paper, "stroke": palette.heat, "stroke_width": 4, "stroke_linejoin": "round"},
+        "next": {"fill": palette.paper, "stroke": palette.ink, "stroke_width": 2, "stroke_dasharray": "10 5"},
+        "planned": {"fill": "none", "stroke": palette.soft, "stroke_width": "0.7"},
+        "hold": {"fill": f"url(#{prefix}hold)", "stroke": palette.gas, "stroke_width": 2},
+        "doubtful": {"fill": f"url(#{prefix}doubt)", "stroke": palette.ink, "stroke_width": "1.6"},
+        "refused": {"fill": palette.paper, "stroke": palette.ink, "stroke_width": "1.6"},
+    }
+    body = tag("path", d=path, class_="shape", **looks.get(state, looks["planned"]))
+    if state == "refused" and bar:
+        body += tag("path", d=bar, class_="bar", fill="none", stroke=palette.ink, stroke_width=5)
+    return body
+
+
+def number_in(state: str, number: int) -> str:
+    """What is written on a run: its number, and the question where it is doubtful."""
+    return f"{number}?" if state == "doubtful" else str(number)
+
+
+def number_fill(state: str, palette: Palette) -> str:
+    """Ink on paper, paper on ink."""
+    return palette.paper if state in LIGHT_ON_SOLID else palette.soft if state == "planned" else palette.ink

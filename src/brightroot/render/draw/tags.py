@@ -1,0 +1,92 @@
+"""SVG as text: elements, numbers and polar places. Presentation attributes only, so no style rule is ever broken."""
+
+from __future__ import annotations
+
+import math
+from hashlib import sha256
+from html import escape
+
+
+def num(value: float) -> str:
+    """A coordinate to a tenth of a unit: short, and the same on every machine.
+
+    >>> num(3.04), num(-0.01), num(12.25)
+    ('3', '0', '12.2')
+    """
+    if not math.isfinite(value):
+        raise ValueError(f"not a place on a drawing: {value}")
+    return f"{value:z.1f}".removesuffix(".0")
+
+
+def tag(name: str, *inside: str, **attributes: object) -> str:
+    """An element. `stroke_width=2` becomes `stroke-width="2"`, `class_` becomes `class`; None is left out.
+
+    >>> tag("line", x1=0.5, class_="tick", fill=None)
+    '<line x1="0.5" class="tick"/>'
+    """
+    parts = "".join(
+        f' {key.rstrip("_").replace("_", "-")}="{num(v) if isinstance(v, float) else escape(str(v))}"'
+        for key, v in attributes.items()
+        if v is not None
+    )
+    body = "".join(inside)
+    return f"<{name}{parts}>{body}</{name}>" if body else f"<{name}{parts}/>"
+
+
+def words(text: str, x: float, y: float, **attributes: object) -> str:
+    """A line of text with its middle, not its baseline, at y: renderers disagree on baselines, never on a number."""
+    size = float(str(attributes.setdefault("font_size", 14)))
+    return tag("text", escape(text), x=float(x), y=y + size * 0.35, **attributes)
+
+
+def width_of(text: str, size: float) -> float:
+    """About how wide a text is in a common sans: for keeping things apart, never for setting type.
+
+    >>> width_of("72 °C", 15) < width_of("172 °C", 15)
+    True
+    """
+    return sum(0.31 if c in " .,:;'|!iljtfI()" else 0.86 if c in "mwMW%@" else 0.6 for c in text) * size
+
+
+def shorten(text: str, *, room: float, size: float) -> str:
+    """The text, or as much of it as there is room for and an ellipsis.
+
+    >>> shorten("undercut at the toe", room=70, size=14)
+    'undercut…'
+    """
+    if width_of(text, size) <= room:
+        return text
+    kept = text
+    while kept and width_of(kept + "…", size) > room:
+        kept = kept[:-1]
+    return kept.rstrip() + "…"
+
+
+def place(radius: float, at_rad: float, *, centre: tuple[float, float]) -> tuple[float, float]:
+    """A clock position as a place: clockwise from twelve, y down."""
+    return centre[0] + radius * math.sin(at_rad), centre[1] - radius * math.cos(at_rad)
+
+
+def prefix_of(*seen: object) -> str:
+    """A short name for ids, different for different drawings, the same for the same drawing."""
+    return "b" + sha256(repr(seen).encode()).hexdigest()[:8]
+
+
+def drawing(*inside: str, prefix: str, title: str, described: str, box: tuple[float, float], width_px: int, kind: str) -> str:
+    """The `<svg>`: named and described for those who do not see it."""
+    width, height = box
+    return tag(
+        "svg",
+        tag("title", escape(title), id=f"{prefix}t"),
+        tag("desc", escape(described), id=f"{prefix}d"),
+        *inside,
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {num(width)} {num(height)}",
+        width=width_px,
+        height=round(width_px * height / width),
+        role="img",
+        aria_labelledby=f"{prefix}t {prefix}d",
+        class_=f"drawing {kind}",
+        font_family="system-ui, 'Segoe UI', Roboto, 'DejaVu Sans', sans-serif",
+        font_size=14,
+    )
