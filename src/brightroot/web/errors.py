@@ -1,0 +1,58 @@
+"""The one error envelope: JSON for programs, a page for people. Anything that is neither refused nor broken is a bug."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import FastAPI, Request, Response
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse
+from starlette.exceptions import HTTPException
+
+from brightroot.base.errors import Broken, Refused
+from brightroot.web.pages import Screen
+from brightroot.web.shown import Shown
+
+NOT_THERE = ("refused.joint", "refused.figure")
+
+
+def wants_page(request: Request) -> bool:
+    """Whether a person's browser asks, rather than a program or our own script."""
+    return "text/html" in request.headers.get("accept", "") and not request.url.path.startswith("/api/")
+
+
+def envelope(refusal: Refused, shown: Shown) -> dict[str, Any]:
+    """The envelope with its sentence in the person's language."""
+    return {**refusal.envelope(), "say": shown.refused(refusal), "errors": shown.errors(refusal)}
+
+
+def install_errors(app: FastAPI, screen: Screen) -> None:
+    """Every refusal, broken chain and unknown address answered in the one shape."""
+
+    def answer(request: Request, refusal: Refused, status: int) -> Response:
+        shown = Shown(screen.settings(request))
+        if wants_page(request):
+            said = {"sentence": shown.refused(refusal), "refusal": refusal}
+            return screen.put(request, "error", said, template="error.html", status=status)
+        return JSONResponse(envelope(refusal, shown), status_code=status)
+
+    @app.exception_handler(Refused)
+    def refused(request: Request, refusal: Refused) -> Response:
+        return answer(request, refusal, 404 if refusal.reason in NOT_THERE else 422)
+
+    @app.exception_handler(Broken)
+    def broken(request: Request, fault: Broken) -> Response:
+        told = Refused(field=fault.where, wanted=fault.wanted, got=fault.got, reason="web.error.broken")
+        return answer(request, told, 500)
+
+    @app.exception_handler(HTTPException)
+    def not_found(request: Request, fault: HTTPException) -> Response:
+        got = request.url.path if fault.status_code == 404 else f"{request.method} {request.url.path}"
+        told = Refused(field="address", wanted="an address that is here", got=got, reason="web.error.address")
+        return answer(request, told, fault.status_code)
+
+    @app.exception_handler(RequestValidationError)
+    def unread(request: Request, fault: RequestValidationError) -> Response:
+        first = fault.errors()[0] if fault.errors() else {"loc": ("body",), "msg": "a request"}
+        field = str(first["loc"][-1]) if first["loc"] else "body"
+        return answer(request, Refused(field=field, wanted=str(first["msg"]), got="this request"), 422)

@@ -1,0 +1,120 @@
+/**
+ * The outbox: a tap is kept in this browser with an id of its own, sent, and said to be recorded only once the server
+ * has answered. Sending twice is harmless: the server knows the id. Nothing here is lost by a reload or a dead network.
+ *
+ * @typedef {{client_id: string, joint: string, kind: string, facts: Record<string, string>, by: string,
+ *   at_utc: string, corrects: string, refused?: Record<string, unknown>}} Tap
+ */
+import { unlocked } from "/static/keep.js";
+
+const RETRY_MS = 5000;
+// the server's clock is the log's clock: what this browser's clock is off by, learned when the page was made
+const skew_ms = Number(document.documentElement.dataset.now || 0) * 1000 - Date.now();
+let timer = 0;
+
+/** @returns {string} */
+function newId() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  return Array.from(bytes, (b) => b.toString(16).padStart(2, "0")).join("");
+}
+
+/** The time of this tap on the server's clock. @returns {string} */
+export function nowUtc() {
+  return new Date(Date.now() + skew_ms).toISOString();
+}
+
+/**
+ * Keep a tap and send it. Resolves once the server has recorded it; rejects with the envelope where it is refused.
+ * While there is no network it stays pending and the promise with it.
+ * @param {string} joint @param {string} kind @param {Record<string, string>} facts
+ * @param {{by?: string, corrects?: string}} [more]
+ * @returns {Promise<{ok: true, event: string, at_utc: string}>}
+ */
+export async function record(joint, kind, facts = {}, more = {}) {
+  const by = more.by ?? document.documentElement.dataset.stamp ?? "";
+  /** @type {Tap} */
+  const tap = { client_id: newId(), joint, kind, facts, by, at_utc: nowUtc(), corrects: more.corrects ?? "" };
+  await unlocked((store) => store.put(tap));
+  tell();
+  return new Promise((done, fail) => {
+    waiting.set(tap.client_id, { done, fail });
+    void flush();
+  });
+}
+
+/** @type {Map<string, {done: (answer: any) => void, fail: (envelope: any) => void}>} */
+const waiting = new Map();
+
+/** Everything not yet recorded, oldest first. @returns {Promise<Tap[]>} */
+export async function pending() {
+  const taps = /** @type {Tap[]} */ (await unlocked((store) => store.getAll()));
+  return taps.sort((a, b) => (a.at_utc < b.at_utc ? -1 : 1));
+}
+
+/** Take a refused tap out, once the person has seen why. @param {string} client_id */
+export async function dismiss(client_id) {
+  await unlocked((store) => store.delete(client_id));
+  tell();
+}
+
+let flushing = false;
+/** Send what waits, in order; stop at the first that cannot be sent. */
+export async function flush() {
+  if (flushing) return;
+  flushing = true;
+  clearTimeout(timer);
+  try {
+    let left = (await pending()).filter((tap) => !tap.refused);
+    while (left.length) {
+      if (!(await send(left[0]))) {
+        timer = setTimeout(flush, RETRY_MS);
+        break;
+      }
+      left = (await pending()).filter((tap) => !tap.refused);
+    }
+  } finally {
+    flushing = false;
+    tell();
+  }
+}
+
+/** @param {Tap} tap @returns {Promise<boolean>} whether the server answered */
+async function send(tap) {
+  const { joint, refused: _, ...body } = tap;
+  let answer, told;
+  try {
+    answer = await fetch(`/joints/${encodeURIComponent(joint)}/events`, {
+      method: "POST",
+      headers: { "content-type": "application/json", accept: "application/json" },
+      body: JSON.stringify(body),
+    });
+    told = await answer.json();
+  } catch {
+    return false;
+  }
+  if (answer.status >= 500) return false;
+  const promise = waiting.get(tap.client_id);
+  waiting.delete(tap.client_id);
+  if (told.ok) {
+    await unlocked((store) => store.delete(tap.client_id));
+    promise?.done(told);
+    window.dispatchEvent(new CustomEvent("recorded", { detail: { tap, answer: told } }));
+  } else if (promise) {
+    // the page that asked still holds what was typed, so the refusal goes back there
+    await unlocked((store) => store.delete(tap.client_id));
+    promise.fail(told);
+  } else {
+    await unlocked((store) => store.put({ ...tap, refused: told }));
+  }
+  return true;
+}
+
+/** Tell the page what waits and what was refused. */
+async function tell() {
+  const taps = await pending();
+  window.dispatchEvent(new CustomEvent("outbox", { detail: { taps } }));
+}
+
+window.addEventListener("online", flush);
+document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && flush());
+void flush();
