@@ -12,10 +12,11 @@ from brightroot.physics.heat.ring import Ring
 
 Array = NDArray[np.float64]
 DEGREE = 7  # Legendre polynomials through the wall
+TERMS = 4  # shapes kept for each wave
 
 
 class Shapes(NamedTuple):
-    """Per wave number: decay over diffusivity, and what each face sees of heat laid on the outer face (flat wall: 1)."""
+    """Rows are waves, columns shapes: decay over diffusivity, and what each face sees of heat laid on the outer face."""
 
     decay_per_m2: Array
     outer_1: Array
@@ -24,10 +25,10 @@ class Shapes(NamedTuple):
 
 @lru_cache(maxsize=64)
 def shapes(*, outer_diameter_m: float, wall_m: float, count: int) -> Shapes:
-    """The slowest radial shape of each of `count` wave numbers, by Rayleigh and Ritz, both faces adiabatic.
+    """The slowest radial shapes of each of `count` wave numbers, by Rayleigh and Ritz, both faces adiabatic.
 
     >>> thin = shapes(outer_diameter_m=2.0, wall_m=0.002, count=3)
-    >>> [round(float(x), 2) for x in thin.decay_per_m2]
+    >>> [round(float(x), 2) for x in thin.decay_per_m2[:, 0]]
     [0.0, 1.0, 4.01]
     """
     outer, mean = outer_diameter_m / 2, (outer_diameter_m - wall_m) / 2
@@ -46,11 +47,11 @@ def shapes(*, outer_diameter_m: float, wall_m: float, count: int) -> Shapes:
     root = np.linalg.inv(np.linalg.cholesky(mass))
     whole = root @ (radial + order[:, None, None] ** 2 * round_it) @ root.T
     decay, vectors = np.linalg.eigh(whole)
-    slowest = vectors[:, :, 0] @ root  # of unit mass
-    at_outer = slowest.sum(axis=1)
+    slowest = np.swapaxes(vectors[:, :, :TERMS], 1, 2) @ root  # of unit mass
+    at_outer = slowest.sum(axis=2)
     at_inner = slowest @ (-1.0) ** np.arange(DEGREE + 1)
     area = (outer - wall_m / 2) * wall_m
-    return Shapes(np.maximum(decay[:, 0], 0.0), area * at_outer**2, area * at_outer * at_inner)
+    return Shapes(np.maximum(decay[:, :TERMS], 0.0), area * at_outer**2, area * at_outer * at_inner)
 
 
 def shapes_of(ring: Ring, count: int) -> Shapes:
