@@ -4,65 +4,37 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from brightroot.base.clock import TURN_RAD
 from brightroot.model.picture import Face, RingMark, RingRun
+from brightroot.render.draw.dial import centre, dial
 from brightroot.render.draw.dress import PLATED, dressed, number_fill, number_in
 from brightroot.render.draw.marks import symbol
-from brightroot.render.draw.palette import Palette, hatches, palette_of
+from brightroot.render.draw.palette import hatches, palette_of
+from brightroot.render.draw.ring import CENTRE, OUTER, TAPE, Lane, Sheet, arc_line, bar_across, ring_lanes, sector
 from brightroot.render.draw.said import ENGLISH, say
-from brightroot.render.draw.spread import lanes, span, spread_line, spread_round
-from brightroot.render.draw.tags import drawing, num, place, prefix_of, shorten, tag, width_of, words
+from brightroot.render.draw.spread import spread_line, spread_round
+from brightroot.render.draw.tags import drawing, num, prefix_of, shorten, tag, width_of, words
 from brightroot.render.draw.told import told, told_mark, told_run
 
-WIDTH, HEIGHT = 480.0, 474.0
-CENTRE = (240.0, 214.0)
-OUTER = 150.0  # of the outermost band
-LEAST_BORE, MOST_LANE = 62.0, 27.0
-TAPE = 158.0
-SYMBOL, LABEL = 175.0, 189.0
+WIDTH, HEIGHT = 480.0, 468.0
+SYMBOL, LABEL, CLEAR = 166.0, 186.0, 176.0
 LABEL_SIZE, LABEL_STEP = 14.0, 18.0
-
-
-@dataclass(frozen=True, slots=True)
-class Lane:
-    """One ring on which beads lie: a band has as many as it has beads side by side."""
-
-    inner: float
-    outer: float
-
-    @property
-    def middle(self) -> float:
-        return (self.inner + self.outer) / 2
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """What every stroke needs: the colours, the ids, the words, how far the pipe has been rolled."""
-
-    palette: Palette
-    prefix: str
-    said: Mapping[str, str]
-    turned_rad: float
-
-    def place(self, radius: float, at_rad: float) -> tuple[float, float]:
-        return place(radius, at_rad + self.turned_rad, centre=CENTRE)
 
 
 def clock_face(face: Face, *, size_px: int = 480, palette: str = "page", said: Mapping[str, str] = ENGLISH) -> str:
     """The clock face of a joint as SVG text."""
     sheet = Sheet(palette_of(palette), prefix_of("clock", face, palette), said, face.turned_rad)
     rings, lane_of = ring_lanes(face)
-    bore = rings[0][0].inner if rings else LEAST_BORE
+    bore = rings[0][0].inner
     return drawing(
         hatches(sheet.palette, prefix=sheet.prefix),
         _ground(face, rings, sheet),
         _tape(face, sheet),
         *(_run(run, lane_of[k], face.marks, sheet) for k, run in enumerate(face.runs)),
         *_tacks(face, rings, sheet),
-        _dial(face, bore, sheet),
-        _centre(face.centre, bore, sheet),
+        dial(face, bore, sheet),
+        centre(face.centre, bore, sheet),
         *_marks(face, sheet),
         _foot(face, sheet),
         prefix=sheet.prefix,
@@ -74,53 +46,6 @@ def clock_face(face: Face, *, size_px: int = 480, palette: str = "page", said: M
     )
 
 
-def ring_lanes(face: Face) -> tuple[list[list[Lane]], list[Lane]]:
-    """The lanes of each band from the inside out, and the lane of each run."""
-    bands = face.bands or ("root",)
-    names = [r.band if r.band in bands else bands[-1] for r in face.runs]
-    own: dict[int, int] = {}
-    counts = []
-    for band in bands:
-        mine = [k for k, name in enumerate(names) if name == band]
-        found = lanes([(face.runs[k].from_rad, face.runs[k].sweep_rad) for k in mine])
-        own.update(zip(mine, found))
-        counts.append(max(found, default=0) + 1)
-    between = 4.0
-    thick = min(MOST_LANE, (OUTER - LEAST_BORE - between * (len(bands) - 1)) / sum(counts))
-    inner = OUTER - thick * sum(counts) - between * (len(bands) - 1)
-    rings = []
-    for count in counts:
-        rings.append([Lane(inner + thick * k, inner + thick * (k + 1)) for k in range(count)])
-        inner += thick * count + between
-    return rings, [rings[bands.index(name)][own[k]] for k, name in enumerate(names)]
-
-
-def sector(lane: Lane, from_rad: float, sweep_rad: float, *, sheet: Sheet, notched: bool = False) -> str:
-    """An arc of a lane, flat where it starts and pointed where it goes to; notched while the arc is burning."""
-    inner, outer = lane.inner + 1.5, lane.outer - 1.5
-    sign = 1 if sweep_rad >= 0 else -1
-    sweep = min(abs(sweep_rad), TURN_RAD * 0.998)
-    trim = min(1.2 / lane.middle, sweep * 0.1)
-    point = min((outer - inner) * 0.5 / lane.middle, sweep * 0.35)
-    start, tip = from_rad + sign * trim, from_rad + sign * (sweep - trim)
-    shoulder = tip - sign * point
-    ends, mid = (tip, shoulder) if notched else (shoulder, tip)
-    large = 1 if abs(ends - start) > math.pi else 0
-    along, back = (1, 0) if sign > 0 else (0, 1)
-    points = [sheet.place(r, a) for r, a in ((inner, start), (outer, start), (outer, ends), (lane.middle, mid), (inner, ends))]
-    p = [f"{num(x)},{num(y)}" for x, y in points]
-    o, i = num(outer), num(inner)
-    return f"M{p[0]} L{p[1]} A{o},{o} 0 {large} {along} {p[2]} L{p[3]} L{p[4]} A{i},{i} 0 {large} {back} {p[0]} Z"
-
-
-def arc_line(radius: float, from_rad: float, sweep_rad: float, *, sheet: Sheet) -> str:
-    """A line along the ring."""
-    sweep_rad = math.copysign(min(abs(sweep_rad), TURN_RAD * 0.998), sweep_rad)
-    a, b = sheet.place(radius, from_rad), sheet.place(radius, from_rad + sweep_rad)
-    large, way = int(abs(sweep_rad) > math.pi), int(sweep_rad >= 0)
-    return f"M{num(a[0])},{num(a[1])} A{num(radius)},{num(radius)} 0 {large} {way} {num(b[0])},{num(b[1])}"
-
-
 def _ground(face: Face, rings: list[list[Lane]], sheet: Sheet) -> str:
     """The wall of the pipe and the bands on it."""
     parts = []
@@ -129,7 +54,17 @@ def _ground(face: Face, rings: list[list[Lane]], sheet: Sheet) -> str:
         parts.append(tag("circle", cx=CENTRE[0], cy=CENTRE[1], r=(inner + outer) / 2, fill="none",
                          stroke=sheet.palette.wash, stroke_width=outer - inner, class_="band"))  # fmt: skip
     for radius in (rings[0][0].inner - 1, OUTER + 1):
-        parts.append(tag("circle", cx=CENTRE[0], cy=CENTRE[1], r=radius, fill="none", stroke=sheet.palette.faint, stroke_width="0.8"))
+        parts.append(
+            tag(
+                "circle",
+                cx=CENTRE[0],
+                cy=CENTRE[1],
+                r=radius,
+                fill="none",
+                stroke=sheet.palette.faint,
+                stroke_width="0.8",
+            )
+        )
     return tag("g", *parts, class_="ground")
 
 
@@ -163,8 +98,10 @@ def _opening(name: str, from_rad: float, sweep_rad: float, sheet: Sheet) -> str:
 
 def _run(run: RingRun, lane: Lane, marks: Sequence[RingMark], sheet: Sheet) -> str:
     shape = sector(lane, run.from_rad, run.sweep_rad, sheet=sheet, notched=run.state == "now")
-    bar = arc_line(lane.middle, run.from_rad, run.sweep_rad, sheet=sheet)
-    body = dressed(shape, state=run.state, palette=sheet.palette, prefix=sheet.prefix, bar=bar)
+    bar = bar_across(lane, run.from_rad, run.sweep_rad, sheet=sheet)
+    body = dressed(
+        shape, state=run.state, palette=sheet.palette, prefix=sheet.prefix, bar=bar, thick=lane.outer - lane.inner
+    )
     title = tag("title", told_run(run, sheet.said))
     return tag("g", title, body, _number(run, lane, marks, sheet), class_=f"run run-{run.state}", data_run=run.number)
 
@@ -182,9 +119,18 @@ def _number(run: RingRun, lane: Lane, marks: Sequence[RingMark], sheet: Sheet) -
     x, y = sheet.place(lane.middle, run.from_rad + run.sweep_rad * share)
     plate = ""
     if run.state in PLATED:
-        plate = tag("rect", x=x - wide / 2 - 3, y=y - size * 0.6, width=wide + 6, height=size * 1.2, rx=3, fill=sheet.palette.paper)
+        plate = tag(
+            "rect",
+            x=x - wide / 2 - 3,
+            y=y - size * 0.6,
+            width=wide + 6,
+            height=size * 1.2,
+            rx=3,
+            fill=sheet.palette.paper,
+        )
     weight = 700 if run.state != "planned" else None
-    return plate + words(text, x, y, font_size=num(size), text_anchor="middle", fill=number_fill(run.state, sheet.palette), font_weight=weight)  # fmt: skip
+    fill = number_fill(run.state, sheet.palette)
+    return plate + words(text, x, y, font_size=num(size), text_anchor="middle", fill=fill, font_weight=weight)
 
 
 def _free_share(run: RingRun, lane: Lane, marks: Sequence[RingMark], wide: float) -> float:
@@ -218,72 +164,6 @@ def _tacks(face: Face, rings: list[list[Lane]], sheet: Sheet) -> list[str]:
     return found
 
 
-def _dial(face: Face, bore: float, sheet: Sheet) -> str:
-    """Ticks at the hours, numerals at the quarters, the names of the tacks between them."""
-    parts = []
-    for hour in range(12):
-        at = hour / 12 * TURN_RAD
-        (x1, y1), (x2, y2) = sheet.place(bore - 3, at), sheet.place(bore - (8 if hour % 3 == 0 else 6), at)
-        parts.append(tag("line", x1=x1, y1=y1, x2=x2, y2=y2, stroke=sheet.palette.soft, stroke_width=2 if hour % 3 == 0 else 1))
-    tacks = [(m.at_rad, m.text) for m in face.marks if m.kind == "tack" and m.text]
-    radius = bore - 16
-    apart = 19 / radius
-    if (len(tacks) + 4) * apart > TURN_RAD:
-        tacks = []
-    quarters = [(hour / 12 * TURN_RAD, str(hour or 12)) for hour in (0, 3, 6, 9)]
-    spread = _beside([at for at, _ in tacks], [at for at, _ in quarters], apart)
-    for at, text in quarters:
-        x, y = sheet.place(radius, at)
-        parts.append(words(text, x, y, font_size=15, font_weight=700, text_anchor="middle", fill=sheet.palette.ink, class_="numeral"))
-    for at, (_, text) in zip(spread, tacks):
-        x, y = sheet.place(radius, at)
-        parts.append(words(text, x, y, font_size=12, text_anchor="middle", fill=sheet.palette.soft, class_="tack-name"))
-    if face.turned_rad:
-        parts.append(_datum(bore, sheet))
-    return tag("g", *parts, class_="dial")
-
-
-def _beside(wanted: list[float], fixed: list[float], apart: float) -> list[float]:
-    """Each wanted angle, moved clear of the fixed ones, to the side where it already leans; clockwise when undecided."""
-    moved = []
-    for at in wanted:
-        for f in fixed:
-            off = (at - f + math.pi) % TURN_RAD - math.pi
-            if abs(off) < apart:
-                at = f + math.copysign(apart, off if abs(off) > 1e-6 else 1)
-        moved.append(at)
-    return moved
-
-
-def _datum(bore: float, sheet: Sheet) -> str:
-    """The mark on the pipe that is called twelve, and where up is now that the pipe has been rolled."""
-    a, b, c = sheet.place(TAPE - 6, 0), sheet.place(TAPE + 8, -0.06), sheet.place(TAPE + 8, 0.06)
-    path = f"M{num(a[0])},{num(a[1])} L{num(b[0])},{num(b[1])} L{num(c[0])},{num(c[1])} Z"
-    return tag("path", d=path, fill=sheet.palette.ink, stroke=sheet.palette.paper, stroke_width=2, class_="datum")
-
-
-def _centre(text: str, bore: float, sheet: Sheet) -> str:
-    """A few words in the middle: on one line, or on two where that is larger."""
-    if not text:
-        return ""
-    room = 2 * (bore - 34)
-    pieces = text.split()
-    splits = [[text]] + [[" ".join(pieces[:k]), " ".join(pieces[k:])] for k in range(1, len(pieces))]
-
-    def size(lines: list[str]) -> float:
-        tall = room * 0.8 / len(lines) / 1.15
-        return min(34.0, tall, *(room / width_of(line, 1) for line in lines))
-
-    lines = max(splits, key=size)
-    fit = max(9.0, size(lines))
-    lines = [shorten(line, room=room + 8, size=fit) for line in lines]
-    top = CENTRE[1] - (len(lines) - 1) * fit * 0.575
-    return tag("g", *(
-        words(line, CENTRE[0], top + k * fit * 1.15, font_size=num(fit), font_weight=700, text_anchor="middle", fill=sheet.palette.ink)
-        for k, line in enumerate(lines)
-    ), class_="centre")  # fmt: skip
-
-
 def _marks(face: Face, sheet: Sheet) -> list[str]:
     """Everything that was read or seen, outside the ring, each with a line to where it was."""
     marks = [m for m in face.marks if m.kind != "tack"]
@@ -291,7 +171,11 @@ def _marks(face: Face, sheet: Sheet) -> list[str]:
     labels = _labels(face, marks, spread, sheet)
     parts = []
     for mark, at in zip(marks, spread):
-        (x1, y1), (x2, y2), (x, y) = sheet.place(OUTER - 2, mark.at_rad), sheet.place(TAPE + 3, mark.at_rad), sheet.place(SYMBOL, at)
+        (x1, y1), (x2, y2), (x, y) = (
+            sheet.place(OUTER - 2, mark.at_rad),
+            sheet.place(TAPE + 3, mark.at_rad),
+            sheet.place(SYMBOL, at),
+        )
         line = f"M{num(x1)},{num(y1)} L{num(x2)},{num(y2)} L{num(x)},{num(y)}"
         parts.append(tag(
             "g",
@@ -305,7 +189,9 @@ def _marks(face: Face, sheet: Sheet) -> list[str]:
 
 def _labels(face: Face, marks: list[RingMark], spread: list[float], sheet: Sheet) -> list[str]:
     """The words beside the marks, half to the right and half to the left, none on another."""
-    wanted = [(at, m.text, sheet.palette.ink, None) for at, m in zip(spread, marks) if m.text]
+    wanted: list[tuple[float, str, str, int | None]] = [
+        (at, m.text, sheet.palette.ink, None) for at, m in zip(spread, marks) if m.text
+    ]
     wanted += [
         (from_rad + sweep_rad / 2, f"{name} {say(sheet.said, 'open')}", sheet.palette.gas, 700)
         for name, from_rad, sweep_rad, is_open in face.arcs
@@ -316,17 +202,19 @@ def _labels(face: Face, marks: list[RingMark], spread: list[float], sheet: Sheet
         side = [w for w in wanted if (math.sin(w[0] + sheet.turned_rad) >= 0) is right]
         side = side[: int(2 * LABEL / LABEL_STEP)]
         ys = spread_line([sheet.place(LABEL, w[0])[1] for w in side], [LABEL_STEP] * len(side),
-                         low=CENTRE[1] - LABEL - 12, high=CENTRE[1] + LABEL + 12)  # fmt: skip
+                         low=CENTRE[1] - LABEL - 18, high=CENTRE[1] + LABEL + 18)  # fmt: skip
         for (at, text, fill, weight), y in zip(side, ys):
             near = max(0.0, abs(y - CENTRE[1]) - LABEL_STEP / 2)
-            reach = math.sqrt(max(0.0, LABEL**2 - near**2)) + 1
+            reach = math.sqrt(max(0.0, CLEAR**2 - near**2))
             x = CENTRE[0] + (max(reach, 10) if right else -max(reach, 10))
             room = WIDTH - 4 - x if right else x - 4
             a = sheet.place(SYMBOL + 8, at)
             moved = math.hypot(a[0] - x, a[1] - y) > 12
             line = f"M{num(a[0])},{num(a[1])} L{num(x - 2 if right else x + 2)},{num(y)}"
             if moved:
-                parts.append(tag("path", d=line, stroke=sheet.palette.faint, stroke_width="0.8", fill="none", class_="leader"))
+                parts.append(
+                    tag("path", d=line, stroke=sheet.palette.faint, stroke_width="0.8", fill="none", class_="leader")
+                )
             parts.append(words(shorten(text, room=room, size=LABEL_SIZE), x, y, font_size=14, fill=fill, font_weight=weight,
                                text_anchor="start" if right else "end", class_="label"))  # fmt: skip
     return parts
@@ -339,7 +227,9 @@ def _foot(face: Face, sheet: Sheet) -> str:
         f"{face.datum} · {face.view}",
         f"{say(sheet.said, 'clockwise')} · {say(sheet.said, 'outward')}: {bands}",
     ]
-    return tag("g", *(
-        words(shorten(line, room=WIDTH - 8, size=13), CENTRE[0], HEIGHT - 30 + 18 * k, font_size=13, text_anchor="middle", fill=sheet.palette.soft)
-        for k, line in enumerate(lines)
-    ), class_="foot")  # fmt: skip
+    return tag("g", *(_foot_line(line, k, sheet) for k, line in enumerate(lines)), class_="foot")
+
+
+def _foot_line(line: str, k: int, sheet: Sheet) -> str:
+    text = shorten(line, room=WIDTH - 8, size=13)
+    return words(text, CENTRE[0], HEIGHT - 30 + 18 * k, font_size=13, text_anchor="middle", fill=sheet.palette.soft)

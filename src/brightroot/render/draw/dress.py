@@ -3,27 +3,33 @@
 from __future__ import annotations
 
 from brightroot.render.draw.palette import Palette
-from brightroot.render.draw.tags import tag
+from brightroot.render.draw.tags import num, tag
 
 STATES = ("done", "now", "next", "planned", "hold", "doubtful", "refused")
 LIGHT_ON_SOLID = ("done",)
 PLATED = ("hold", "doubtful", "refused")
 
 
-def dressed(path: str, *, state: str, palette: Palette, prefix: str, bar: str = "") -> str:
+def dressed(path: str, *, state: str, palette: Palette, prefix: str, bar: str = "", thick: float = 24.0) -> str:
     """The outline `path` in the dress of its state; `bar` is the line that is laid across what was refused."""
+    line = min(1.0, thick / 22)  # thin lanes take thin lines, or the shape drowns
     looks: dict[str, dict[str, object]] = {
         "done": {"fill": palette.ink, "stroke": palette.paper, "stroke_width": 1},
-        "now": {"fill": palette.paper, "stroke": palette.heat, "stroke_width": 4, "stroke_linejoin": "round"},
-        "next": {"fill": palette.paper, "stroke": palette.ink, "stroke_width": 2, "stroke_dasharray": "10 5"},
+        "now": {"fill": palette.paper, "stroke": palette.heat, "stroke_width": 4 * line, "stroke_linejoin": "round"},
+        "next": {
+            "fill": palette.paper,
+            "stroke": palette.ink,
+            "stroke_width": 2 * line,
+            "stroke_dasharray": f"{num(10 * line)} {num(5 * line)}",
+        },
         "planned": {"fill": "none", "stroke": palette.soft, "stroke_width": "0.7"},
-        "hold": {"fill": f"url(#{prefix}hold)", "stroke": palette.gas, "stroke_width": 2},
+        "hold": {"fill": f"url(#{prefix}hold)", "stroke": palette.gas, "stroke_width": 2 * line},
         "doubtful": {"fill": f"url(#{prefix}doubt)", "stroke": palette.ink, "stroke_width": "1.6"},
         "refused": {"fill": palette.paper, "stroke": palette.ink, "stroke_width": "1.6"},
     }
     body = tag("path", d=path, class_="shape", **looks.get(state, looks["planned"]))
     if state == "refused" and bar:
-        body += tag("path", d=bar, class_="bar", fill="none", stroke=palette.ink, stroke_width=5)
+        body += tag("path", d=bar, class_="bar", fill="none", stroke=palette.ink, stroke_width=4 * line)
     return body
 
 

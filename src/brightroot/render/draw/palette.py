@@ -54,9 +54,9 @@ def hatches(palette: Palette, *, prefix: str) -> str:
     """The two hatches as patterns: one way for hold, both ways for doubtful."""
     one = tag("path", d="M-2,2 l4,-4 M0,8 l8,-8 M6,10 l4,-4", stroke=palette.gas, stroke_width=2, fill="none")
     both = tag("path", d="M0,0 l7,7 M7,0 l-7,7", stroke=palette.ink, stroke_width=1, fill="none")
-    ground = {"fill": palette.paper, "x": 0, "y": 0}
-    return tag(
-        "defs",
-        tag("pattern", tag("rect", width=8, height=8, **ground), one, id=f"{prefix}hold", width=8, height=8, patternUnits="userSpaceOnUse"),
-        tag("pattern", tag("rect", width=7, height=7, **ground), both, id=f"{prefix}doubt", width=7, height=7, patternUnits="userSpaceOnUse"),
-    )  # fmt: skip
+    return tag("defs", _pattern(f"{prefix}hold", 8, one, palette), _pattern(f"{prefix}doubt", 7, both, palette))
+
+
+def _pattern(name: str, size: int, lines: str, palette: Palette) -> str:
+    ground = tag("rect", width=size, height=size, fill=palette.paper)
+    return tag("pattern", ground, lines, id=name, width=size, height=size, patternUnits="userSpaceOnUse")

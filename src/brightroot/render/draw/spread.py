@@ -73,7 +73,9 @@ def lanes(arcs: Sequence[tuple[float, float]], *, slack_rad: float = math.radian
     taken: list[list[tuple[float, float]]] = []
     found = []
     for arc in arcs:
-        lane = next((k for k, those in enumerate(taken) if not any(_overlap(arc, t) > slack_rad for t in those)), len(taken))
+        lane = next(
+            (k for k, those in enumerate(taken) if not any(_overlap(arc, t) > slack_rad for t in those)), len(taken)
+        )
         if lane == len(taken):
             taken.append([])
         taken[lane].append(arc)

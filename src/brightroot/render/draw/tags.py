@@ -72,7 +72,9 @@ def prefix_of(*seen: object) -> str:
     return "b" + sha256(repr(seen).encode()).hexdigest()[:8]
 
 
-def drawing(*inside: str, prefix: str, title: str, described: str, box: tuple[float, float], width_px: int, kind: str) -> str:
+def drawing(
+    *inside: str, prefix: str, title: str, described: str, box: tuple[float, float], width_px: int, kind: str
+) -> str:
     """The `<svg>`: named and described for those who do not see it."""
     width, height = box
     return tag(
