@@ -21,7 +21,7 @@ def html(document: Document) -> str:
         _caution(b, say("caution.word")) if isinstance(b, Caution) else _block(b) for b in document.blocks
     )
     under = f'<p class="subtitle">{escape(document.subtitle)}</p>' if document.subtitle else ""
-    code = f'<div class="qr">{qr_svg(document.qr)}</div>' if document.qr else ""
+    code = f'<div class="qr">{qr_svg(document.qr, ground="#fff")}</div>' if document.qr else ""
     foot = f"<footer>{escape(document.foot)}</footer>" if document.foot else ""
     return (
         f'<article class="document" lang="{escape(document.language)}">'
@@ -52,14 +52,16 @@ def _table(block: Table) -> str:
     rows = "".join("<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in block.rows)
     top = f"<thead><tr>{head}</tr></thead>" if block.head else ""
     note = f'<p class="note">{escape(block.note)}</p>' if block.note else ""
-    return f'<div class="table"><table>{top}<tbody>{rows}</tbody></table>{note}</div>'
+    named = escape(", ".join(block.head) or block.note)
+    reach = f' tabindex="0" role="region" aria-label="{named}"' if named else ' tabindex="0"'  # it may scroll sideways
+    return f'<div class="table"{reach}><table>{top}<tbody>{rows}</tbody></table>{note}</div>'
 
 
 @_block.register
 def _picture(block: Picture) -> str:
-    """The drawing is our own SVG and goes in as it is; its caption is text."""
-    width = f' style="width:{block.width_frac * 100:g}%"' if block.width_frac < 1 else ""
-    return f"<figure{width}>{block.svg}<figcaption>{escape(block.caption)}</figcaption></figure>"
+    """The drawing is our own SVG and goes in as it is, at its own size: its share of a width is the paper's."""
+    under = f"<figcaption>{escape(block.caption)}</figcaption>" if block.caption else ""
+    return f"<figure>{block.svg}{under}</figure>"
 
 
 @_block.register
@@ -69,4 +71,6 @@ def _boxes(block: Boxes) -> str:
 
 
 def _caution(block: Caution, word: str) -> str:
-    return f'<aside class="caution" role="note"><strong>{escape(word)}</strong> <p>{escape(block.text)}</p></aside>'
+    return (
+        f'<aside class="notice caution" role="note"><strong>{escape(word)}</strong> <p>{escape(block.text)}</p></aside>'
+    )

@@ -26,14 +26,16 @@ def document(**changes):
 class Tags(HTMLParser):
     def __init__(self):
         super().__init__()
-        self.open, self.seen = [], []
+        self.open, self.seen, self.names = [], [], set()
 
     def handle_starttag(self, tag, attrs):
         self.seen.append(tag)
         self.open.append(tag)
+        self.names |= {name for name, _ in attrs}
 
     def handle_startendtag(self, tag, attrs):
         self.seen.append(tag)
+        self.names |= {name for name, _ in attrs}
 
     def handle_endtag(self, tag):
         assert self.open.pop() == tag
@@ -53,7 +55,26 @@ def test_the_caution_carries_its_word():
 
 
 def test_drawings_go_in_whole():
-    assert '<figure style="width:50%"><svg></svg>' in html(document())
+    assert "<figure><svg></svg><figcaption>" in html(document())
+
+
+def test_nothing_that_a_strict_page_policy_blocks():
+    """The server sends `default-src 'self'`: an inline style or handler would be dropped without a word."""
+    text = Tags()
+    text.feed(html(document(qr="J-05")))
+    assert text.names & {"style", "src", "href"} == set()
+    assert [name for name in text.names if name.startswith("on")] == []
+
+
+def test_the_code_is_black_on_white_on_every_theme():
+    made = html(document(qr="J-05"))
+    assert 'fill="#fff"' in made and 'stroke="#000"' in made
+
+
+def test_a_table_that_scrolls_is_reached_by_keyboard_and_named():
+    made = html(document(blocks=(Table(("Clause", "Found"), (("a", "b"),)), Table((), (("c",),)))))
+    assert '<div class="table" tabindex="0" role="region" aria-label="Clause, Found">' in made
+    assert '<div class="table" tabindex="0"><table><tbody>' in made
 
 
 def test_qr_is_the_same_twice_and_changes_with_the_text():
