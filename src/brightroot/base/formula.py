@@ -234,3 +234,9 @@ def _input(name: str, thing: Any, share_frac: float) -> Input:
 def named(figure: Estimate, key: str) -> Estimate:
     """The same figure under the key by which a plan knows it."""
     return replace(figure, key=key)
+
+
+def card_of(function: Callable[..., Any]) -> Card:
+    """The card of a formula."""
+    card: Card = function.card  # type: ignore[attr-defined]
+    return card

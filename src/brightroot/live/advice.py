@@ -106,9 +106,7 @@ def _next(moment: Moment) -> tuple[Advice, ...]:
     if not steps:
         return (Advice(Level.QUIET, "say.nothing_left"),)
     first = steps[0]
-    if first.event == "temperature.read":
-        return (_cool(moment, first),)
-    if first.event in ("oxygen.read", "arc.started"):
+    if first.event in ("oxygen.read", "temperature.read", "arc.started"):
         return _before_arc(moment, steps)
     return (_do(first),)
 

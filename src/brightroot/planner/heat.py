@@ -10,7 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from brightroot.base.formula import Assumed, Estimate, Input, Known, estimate
+from brightroot.base.formula import Assumed, Estimate, Input, Known, card_of, estimate
 from brightroot.base.source import Datum, weakest
 from brightroot.model.joint import Joint
 from brightroot.model.library import Library
@@ -59,10 +59,20 @@ def plan_heat(
     cells = family_cells(joint, library)
     metal = _metal(joint, library, cells)
     figures: Figures = {metal.loss_outer.key: metal.loss_outer, metal.loss_inner.key: metal.loss_inner}
+    figures |= {
+        "heat.conductivity_W_mK": plain_figure("conductivity_W_mK", "heat.conductivity_W_mK", metal.conductivity),
+        "heat.capacity_J_m3K": plain_figure("capacity_J_m3K", "heat.capacity_J_m3K", metal.capacity),
+    }
     for layer in passes:
         figures |= _pass(joint, library, layer, cells)
     ring = _ring(joint, metal, cells)
+    ambient = chosen(joint.ambient_K, cells["ambient_K"])
+    figures["heat.ambient_K"] = plain_figure("ambient_K", "heat.ambient_K", ambient)
+    figures["heat.half_length_m"] = Estimate(
+        "half_length_m", ring.half_length_m, ring.half_length_m, ring.half_length_m, "", key="heat.half_length_m"
+    )
     limits = {
+        "ambient_K": ambient,
         "limit_K": chosen(joint.procedure.interpass_max_K, cells["interpass_max_K"]),
         "release_K": chosen(joint.procedure.release_K, cells["release_K"]),
         "reading_distance_m": chosen(joint.procedure.reading_distance_m, cells["reading_distance_m"]),
@@ -240,13 +250,13 @@ def _answers(run: PlannedRun, heat: RunHeat, inputs: tuple[Input, ...]) -> Figur
     """The run's figures. What does not come about within four hours has no figure: the page says so."""
     hold = _later(heat.hold_outer_s, heat.hold_inner_s)
     asked: tuple[tuple[str, str, Band3], ...] = (  # figure, formula, answer
-        ("reading_at_arc_off_K", heat_run.reading_at_arc_off_K.card.id, heat.reading_at_arc_off_K),
-        ("reading_peak_K", heat_run.reading_peak_K.card.id, heat.reading_peak_K),
-        ("peak_after_s", heat_run.peak_after_s.card.id, heat.peak_after_s),
-        ("wait_s", heat_run.wait_s.card.id, heat.wait_s),
-        ("hold_s", heat_run.hold_s.card.id, hold),
-        ("hot_length_outer_m", heat_run.hot_length_m.card.id, heat.hot_length_outer_m),
-        ("hot_length_inner_m", heat_run.hot_length_m.card.id, heat.hot_length_inner_m),
+        ("reading_at_arc_off_K", card_of(heat_run.reading_at_arc_off_K).id, heat.reading_at_arc_off_K),
+        ("reading_peak_K", card_of(heat_run.reading_peak_K).id, heat.reading_peak_K),
+        ("peak_after_s", card_of(heat_run.peak_after_s).id, heat.peak_after_s),
+        ("wait_s", card_of(heat_run.wait_s).id, heat.wait_s),
+        ("hold_s", card_of(heat_run.hold_s).id, hold),
+        ("hot_length_outer_m", card_of(heat_run.hot_length_m).id, heat.hot_length_outer_m),
+        ("hot_length_inner_m", card_of(heat_run.hot_length_m).id, heat.hot_length_inner_m),
     )
     standing = weakest([i.standing for i in inputs])
     made: Figures = {}

@@ -1,0 +1,40 @@
+"""What the use cases need from outside: a store for logs, a clock, and the shop's own name for who is writing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from brightroot.model.event import Event
+from brightroot.model.library import Library
+
+
+class LogStore(Protocol):
+    """Append-only logs and the blocks that events cite by hash. `append` answers only once the event is on disk."""
+
+    def append(
+        self,
+        joint: str,
+        at_utc: str,
+        by: str,
+        kind: str,
+        data: Mapping[str, Any],
+        corrects: str = "",
+        client_id: str = "",
+        version: int = 1,
+    ) -> Event: ...
+    def events(self, joint: str) -> tuple[Event, ...]: ...
+    def stored(self, joint: str) -> tuple[bytes, ...]: ...
+    def joints(self) -> tuple[str, ...]: ...
+    def put_attachment(self, content: bytes, media_type: str) -> str: ...
+    def attachment(self, sha256: str) -> tuple[bytes, str] | None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where the work is done: the facts, the logs, and a clock in seconds since 1970."""
+
+    library: Library
+    store: LogStore
+    now_s: Callable[[], float]

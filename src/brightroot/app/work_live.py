@@ -1,0 +1,121 @@
+"""The joint as it stands this moment, and one more event on its log."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from brightroot.app.plan_joint import plan_of
+from brightroot.app.ports import Place
+from brightroot.base.errors import Refused
+from brightroot.base.formula import Estimate
+from brightroot.base.instant import seconds_of, utc_of
+from brightroot.base.source import Datum
+from brightroot.live.advice import Moment, advise
+from brightroot.live.estimators.heat import reforecast
+from brightroot.live.estimators.oxygen import OxygenState
+from brightroot.live.phases import LiveState, Phase, live_state
+from brightroot.live.progress import to_do
+from brightroot.model.advice import Advice
+from brightroot.model.entry import entered, kind_named
+from brightroot.model.event import Event
+from brightroot.model.plan import Plan, Step
+
+# who may not be missing on an event; a stamp, never a name
+STAMP_WANTED = "your stamp, like W-07"
+
+
+@dataclass(frozen=True, slots=True)
+class Now:
+    """Everything a live page needs: what to do, what is known, what is left."""
+
+    plan: Plan
+    state: LiveState
+    advice: tuple[Advice, ...]
+    oxygen: OxygenState
+    forecasts: Mapping[str, Estimate]
+    left: tuple[Step, ...]
+    now_s: float
+    cells: Mapping[str, Datum]
+
+
+def cells_of(place: Place, plan: Plan) -> Mapping[str, Datum]:
+    """Practice cells of the joint's metal over those of none."""
+    family = place.library.families[place.library.alloys[plan.joint.end_a.alloy].family]
+    return {**place.library.practice, **family.cells}
+
+
+def moment_of(place: Place, joint_id: str, *, at_s: float | None = None) -> Moment:
+    """The moment that advice is given for; `at_s` asks what would be said then."""
+    plan = plan_of(place, joint_id)
+    state = live_state(place.store.events(joint_id))
+    cells = cells_of(place, plan)
+    now_s = place.now_s() if at_s is None else at_s
+    return Moment(plan, state, cells, now_s, reforecast(plan, state.record, cells=cells))
+
+
+def look(place: Place, joint_id: str, *, at_s: float | None = None) -> Now:
+    """The joint as it stands."""
+    moment = moment_of(place, joint_id, at_s=at_s)
+    return Now(
+        moment.plan,
+        moment.state,
+        advise(moment),
+        moment.oxygen(),
+        moment.forecasts,
+        to_do(moment.plan, moment.state.record),
+        moment.now_s,
+        moment.cells,
+    )
+
+
+def record(
+    place: Place,
+    joint_id: str,
+    kind: str,
+    facts: Mapping[str, Any],
+    *,
+    by: str,
+    at_utc: str = "",
+    client_id: str = "",
+    corrects: str = "",
+) -> Event:
+    """One event, checked and on disk when this returns. Raises Refused naming the field that does not fit."""
+    plan = plan_of(place, joint_id)
+    if not kind_named(kind).by_hand:
+        raise Refused(field="kind", wanted="a kind that is recorded by hand", got=kind, reason="refused.name")
+    if not by.strip():
+        raise Refused(field="by", wanted=STAMP_WANTED, got="nothing", reason="refused.missing")
+    data = entered(kind, {name: value for name, value in facts.items() if value not in (None, "")})
+    _in_the_plan(plan, data)
+    if at_utc:
+        seconds_of(at_utc)
+    if corrects and corrects not in {event.id for event in place.store.events(joint_id)}:
+        raise Refused(field="corrects", wanted="an event of this joint", got=corrects, reason="refused.name")
+    if kind == "arc.started":
+        _not_burning(live_state(place.store.events(joint_id)))
+    return place.store.append(
+        joint_id, at_utc or utc_of(place.now_s()), by.strip(), kind, data, corrects=corrects, client_id=client_id
+    )
+
+
+def _in_the_plan(plan: Plan, data: Mapping[str, Any]) -> None:
+    """Runs and arcs are those of the plan."""
+    if "run_count" in data and plan.run(data["run_count"]) is None:
+        wanted = f"a run from 1 to {len(plan.runs)}"
+        raise Refused(field="run_count", wanted=wanted, got=str(data["run_count"]), reason="refused.range")
+    names = [arc.name for arc in plan.arcs]
+    if "arc" in data and data["arc"] not in (*names, "all"):
+        wanted = f"one of {', '.join(names)} or all"
+        raise Refused(field="arc", wanted=wanted, got=str(data["arc"]), reason="refused.choice")
+
+
+def _not_burning(state: LiveState) -> None:
+    if state.phase is Phase.ARC_ON:
+        raise Refused(
+            field="run_count",
+            wanted="arc off first",
+            got=f"run {state.record.arc_on_run} still burning",
+            reason="refused.arc_on",
+        )
