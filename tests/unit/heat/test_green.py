@@ -145,3 +145,13 @@ def test_a_plan_of_24_runs_takes_no_time():
             time_s=run.stop_s + after,
         )  # fmt: skip
     assert time.process_time() - began < 0.5
+
+
+def test_a_long_run_is_its_pieces():
+    """A whole turn of a large pipe is cut inside; two halves by hand say the same."""
+    ring = Ring(0.3, 0.006, 0.3, 20.0, 2.7e6, 12.0, 8.0, 298.15)
+    whole = ArcRun(0.0, 400.0, 0.0, 6.0, 600.0)
+    halves = [ArcRun(0.0, 200.0, 0.0, 3.0, 600.0), ArcRun(200.0, 200.0, 3.0, 3.0, 600.0)]
+    place = {"ring": ring, "theta_rad": np.linspace(0, 6, 40), "z_m": 0.005, "side": "outside"}
+    one_run, two_runs = (rise_dK(runs=runs, time_s=[100.0, 401.0, 900.0], **place) for runs in ([whole], halves))
+    assert np.abs(one_run - two_runs).max() < 1e-4 * one_run.max()

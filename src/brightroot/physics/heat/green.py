@@ -6,6 +6,7 @@ radial shapes of the curved wall (old heat). The only quadrature is over the tim
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from functools import cache
 
@@ -23,7 +24,8 @@ Places = NDArray[np.intp]
 TAIL = 4.5  # waves and images are cut where a Gaussian has fallen to e^(-TAIL²/2)
 AGES_S = (0.0, 0.3, 1.0, 3.0, 8.0, 20.0, 60.0, 200.0, 800.0, np.inf)  # young heat needs many waves, old heat few
 YOUNG_1 = 0.1  # diffusivity times age over wall squared: below, a flat wall with images; above, radial shapes
-PIECE = 400_000  # numbers held at a time
+PIECE_1 = 25.0  # arc widths in the longest piece of a run
+HELD = 400_000  # numbers held at a time
 SIDES = ("outside", "inside")
 
 
@@ -77,7 +79,7 @@ def _waves(
     """Rows of the times and the waves that runs add there, runs and times of like age together."""
     if side not in SIDES:
         raise Refused(field="side", wanted="outside or inside", got=side, near=SIDES)
-    start, last, begin, sweep, power = np.array(_rows(runs)).reshape(-1, 5).T
+    start, last, begin, sweep, power = np.array(_pieces(runs, ring, sigma_m)).reshape(-1, 5).T
     age = time_s[:, None] - start
     youngest = np.maximum(age - last, 0.0)
     for low, high in zip((-1.0, *AGES_S), AGES_S, strict=False):
@@ -88,7 +90,7 @@ def _waves(
         width = np.sqrt(sigma_m**2 + 2 * ring.diffusivity_m2_s * young.min())
         count = int(TAIL * ring.mean_radius_m / width) + 2
         nodes = _nodes(ring, young, age[at, run], sweep[run], width)
-        step = max(1, PIECE // (nodes * count))
+        step = max(1, HELD // (nodes * count))
         for first in range(0, at.size, step):
             rows, one = at[first : first + step], run[first : first + step]
             waves = _one_run_each(
@@ -98,8 +100,14 @@ def _waves(
             yield rows[firsts], np.add.reduceat(waves, firsts, axis=0)
 
 
-def _rows(runs: Sequence[ArcRun]) -> list[tuple[float, ...]]:
-    return [(run.start_s, run.duration_s, run.from_rad, run.sweep_rad, run.net_power_W) for run in runs]
+def _pieces(runs: Sequence[ArcRun], ring: Ring, sigma_m: float) -> list[tuple[float, float, float, float, float]]:
+    """The runs as columns, long ones cut: what a long arc left behind early is old heat and needs few waves."""
+    rows = []
+    for run in runs:
+        count = max(1, math.ceil(abs(run.sweep_rad) * ring.mean_radius_m / (PIECE_1 * sigma_m)))
+        last, sweep = run.duration_s / count, run.sweep_rad / count
+        rows += [(run.start_s + n * last, last, run.from_rad + n * sweep, sweep, run.net_power_W) for n in range(count)]
+    return rows
 
 
 def _nodes(ring: Ring, young_s: Array, age_s: Array, sweep: Array, width: float) -> int:
@@ -107,7 +115,7 @@ def _nodes(ring: Ring, young_s: Array, age_s: Array, sweep: Array, width: float)
     passed = ring.mean_radius_m * np.abs(sweep).max() / width
     blur_s = width**2 / (2 * ring.diffusivity_m2_s) - young_s.min()
     older = np.sqrt(((age_s + blur_s) / (young_s + blur_s)).max())
-    return 2 * int(2 + 0.4 * min(passed, 800.0) + 2.5 * (older - 1))
+    return 2 * int(2 + 0.4 * passed + 2.5 * (older - 1))
 
 
 @cache
