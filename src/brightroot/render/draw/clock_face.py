@@ -14,7 +14,7 @@ from brightroot.render.draw.palette import hatches, palette_of
 from brightroot.render.draw.ring import CENTRE, OUTER, TAPE, Lane, Sheet, arc_line, bar_across, ring_lanes, sector
 from brightroot.render.draw.said import ENGLISH, say
 from brightroot.render.draw.spread import spread_line, spread_round
-from brightroot.render.draw.tags import drawing, num, prefix_of, shorten, tag, width_of, words
+from brightroot.render.draw.tags import drawing, hint, num, prefix_of, shorten, tag, width_of, words
 from brightroot.render.draw.told import told, told_mark, told_run
 
 WIDTH, HEIGHT = 480.0, 468.0
@@ -102,7 +102,7 @@ def _run(run: RingRun, lane: Lane, marks: Sequence[RingMark], sheet: Sheet) -> s
     body = dressed(
         shape, state=run.state, palette=sheet.palette, prefix=sheet.prefix, bar=bar, thick=lane.outer - lane.inner
     )
-    title = tag("title", told_run(run, sheet.said))
+    title = hint(told_run(run, sheet.said))
     return tag("g", title, body, _number(run, lane, marks, sheet), class_=f"run run-{run.state}", data_run=run.number)
 
 
@@ -160,7 +160,7 @@ def _tacks(face: Face, rings: list[list[Lane]], sheet: Sheet) -> list[str]:
         bar = f"M{num(a[0])},{num(a[1])} L{num(b[0])},{num(b[1])}"
         body = tag("path", d=shape, fill=sheet.palette.paper, stroke=sheet.palette.paper, stroke_width=4)
         body += dressed(shape, state=mark.state, palette=sheet.palette, prefix=sheet.prefix, bar=bar)
-        found.append(tag("g", tag("title", told_mark(mark, sheet.said)), body, class_=f"mark tack tack-{mark.state}"))
+        found.append(tag("g", hint(told_mark(mark, sheet.said)), body, class_=f"mark tack tack-{mark.state}"))
     return found
 
 
@@ -179,7 +179,7 @@ def _marks(face: Face, sheet: Sheet) -> list[str]:
         line = f"M{num(x1)},{num(y1)} L{num(x2)},{num(y2)} L{num(x)},{num(y)}"
         parts.append(tag(
             "g",
-            tag("title", told_mark(mark, sheet.said)),
+            hint(told_mark(mark, sheet.said)),
             tag("path", d=line, stroke=sheet.palette.soft, stroke_width=1, fill="none"),
             symbol(mark.kind, x=x, y=y, state=mark.state, palette=sheet.palette),
             class_=f"mark mark-{mark.kind}",

@@ -14,7 +14,7 @@ from brightroot.render.draw.palette import Palette, hatches, palette_of
 from brightroot.render.draw.ring import band_lanes
 from brightroot.render.draw.said import ENGLISH, say
 from brightroot.render.draw.spread import spread_line
-from brightroot.render.draw.tags import drawing, num, prefix_of, shorten, tag, width_of, words
+from brightroot.render.draw.tags import drawing, hint, num, prefix_of, shorten, tag, width_of, words
 from brightroot.render.draw.told import told, told_mark, told_run
 
 WIDTH = 720.0
@@ -142,7 +142,7 @@ def _run(run: RingRun, lane: tuple[float, float], face: Face, flat: Flat) -> str
         shape = _shape(flat.x(a), flat.x(b), top + 1.5, bottom - 1.5, head=head, notched=run.state == "now")
         body += dressed(shape, state=run.state, palette=flat.palette, prefix=flat.prefix, bar=bar, thick=bottom - top)
     body += _number(run, max(pieces, key=lambda p: abs(p[1] - p[0])), lane, face, flat)
-    return tag("g", tag("title", told_run(run, flat.said)), body, class_=f"run run-{run.state}", data_run=run.number)
+    return tag("g", hint(told_run(run, flat.said)), body, class_=f"run run-{run.state}", data_run=run.number)
 
 
 def _shape(x1: float, x2: float, top: float, bottom: float, *, head: bool, notched: bool) -> str:
@@ -208,7 +208,7 @@ def _tack(mark: RingMark, flat: Flat) -> str:
     )
     return tag(
         "g",
-        tag("title", told_mark(mark, flat.said)),
+        hint(told_mark(mark, flat.said)),
         body,
         name if mark.text else "",
         class_=f"mark tack tack-{mark.state}",
@@ -228,7 +228,7 @@ def _marks(marks: list[RingMark], flat: Flat) -> list[str]:
         line = tag("path", d=f"M{num(true)},{num(flat.bands[-1][1] + 2)} V{num(flat.top + 2)} L{num(x)},{num(y)}",
                    stroke=flat.palette.soft, stroke_width=1, fill="none")  # fmt: skip
         shape = symbol(mark.kind, x=x, y=y, state=mark.state, palette=flat.palette)
-        parts.append(tag("g", tag("title", told_mark(mark, flat.said)), line, shape, class_=f"mark mark-{mark.kind}"))
+        parts.append(tag("g", hint(told_mark(mark, flat.said)), line, shape, class_=f"mark mark-{mark.kind}"))
     return parts
 
 

@@ -39,6 +39,15 @@ def words(text: str, x: float, y: float, **attributes: object) -> str:
     return tag("text", escape(text), x=float(x), y=y + size * 0.35, **attributes)
 
 
+def hint(text: str) -> str:
+    """What is told of a shape when it is pointed at. It carries what people typed, so it is always escaped.
+
+    >>> hint("<b>")
+    '<title>&lt;b&gt;</title>'
+    """
+    return tag("title", escape(text))
+
+
 def width_of(text: str, size: float) -> float:
     """About how wide a text is in a common sans: for keeping things apart, never for setting type.
 
@@ -52,7 +61,7 @@ def shorten(text: str, *, room: float, size: float) -> str:
     """The text, or as much of it as there is room for and an ellipsis.
 
     >>> shorten("undercut at the toe", room=70, size=14)
-    'undercut…'
+    'undercu…'
     """
     if width_of(text, size) <= room:
         return text
