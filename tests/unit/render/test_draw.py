@@ -83,10 +83,11 @@ SAMPLES = {
     "bare": face(("root", "cap"), (8, 8), with_marks=False),
     "nothing": Face("J", "up", "side", (), (), (), ()),
 }  # fmt: skip
+BAND = tuple((m, 1e5 * 0.4**m + 5, 2e5 * 0.6**m + 5) for m in range(15))
 PURGE = Chart(
     "Purge", "minutes", "ppm",
     (
-        Series("model", "model", tuple((m, 2e5 * 0.5**m + 5) for m in range(15)), tuple((m, 1e5 * 0.4**m + 5, 2e5 * 0.6**m + 5) for m in range(15))),
+        Series("model", "model", tuple((m, 2e5 * 0.5**m + 5) for m in range(15)), BAND),
         Series("limit", "limit", ((0, 50), (14, 50))),
         Series("read", "measured", ((1, 90000.0), (2, math.nan), (3, 0.0), (9, 400.0))),
     ),
@@ -162,7 +163,9 @@ def boxes(text: str) -> list[tuple[str, float, float, float, float]]:
     found = []
     for e in ET.fromstring(text).iter(SVG + "text"):
         size = float(e.get("font-size", "14"))
-        wide = width_of(e.text or "", size)
+        wide = (
+            size if e.get("transform") else width_of(e.text or "", size)
+        )  # what lies along its lane is as wide as high
         x, base = float(e.get("x", "0")), float(e.get("y", "0"))
         left = {"middle": x - wide / 2, "end": x - wide}.get(e.get("text-anchor", "start"), x)
         found.append((e.text or "", left, base - size * 0.75, left + wide, base + size * 0.1))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -18,7 +19,7 @@ places = st.lists(st.floats(0, 100), max_size=8)
 def test_a_line_keeps_order_distance_and_bounds(wanted: list[float]) -> None:
     got = spread_line(wanted, [10.0] * len(wanted), low=0, high=100)
     by_wish = [got[k] for k in sorted(range(len(wanted)), key=lambda k: (wanted[k], k))]
-    assert all(b - a >= 10 - 1e-6 for a, b in zip(by_wish, by_wish[1:]))
+    assert all(b - a >= 10 - 1e-6 for a, b in pairwise(by_wish))
     assert all(5 - 1e-6 <= g <= 95 + 1e-6 for g in got)
 
 

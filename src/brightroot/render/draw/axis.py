@@ -46,14 +46,25 @@ def power_axis(values: Sequence[float]) -> Axis:
     """An axis of powers of ten; 2 and 5 are ticked too where there are few powers. Zero and below have no place on it.
 
     >>> power_axis([4.0, 209000.0]).ticks
-    (1.0, 10.0, 100.0, 1000.0, 10000.0, 100000.0, 1000000.0)
+    (10.0, 100.0, 1000.0, 10000.0, 100000.0)
     """
     known = [v for v in values if math.isfinite(v) and v > 0] or [1.0, 10.0]
-    first, last = math.floor(math.log10(min(known)) + 1e-9), math.ceil(math.log10(max(known)) - 1e-9)
-    last = max(last, first + 1)
-    steps = (1, 2, 5) if last - first <= 2 else (1,)
-    ticks = [float(f"{m * 10.0**k:.12g}") for k in range(first, last) for m in steps]
-    return Axis(10.0**first, 10.0**last, (*ticks, 10.0**last), log=True)
+    low, high = _round(min(known), up=False), _round(max(known), up=True)
+    if high < low * 10 * (1 - 1e-9):
+        high = low * 10
+    first, last = math.floor(math.log10(low) + 1e-9), math.floor(math.log10(high) + 1e-9)
+    steps = (1, 2, 5) if high / low <= 1000 else (1,)
+    marked = [float(f"{m * 10.0**k:.12g}") for k in range(first, last + 1) for m in steps]
+    ticks = tuple(t for t in marked if low * (1 - 1e-9) <= t <= high * (1 + 1e-9))
+    return Axis(low, high, ticks, log=True)
+
+
+def _round(value: float, *, up: bool) -> float:
+    """The nearest 1, 2 or 5 times a power of ten on that side."""
+    power = 10.0 ** math.floor(math.log10(value) + 1e-9)
+    if up:
+        return float(f"{next(m * power for m in (1, 2, 5, 10) if m * power >= value * (1 - 1e-9)):.12g}")
+    return float(f"{next(m * power for m in (5, 2, 1) if m * power <= value * (1 + 1e-9)):.12g}")
 
 
 def written(value: float) -> str:

@@ -26,6 +26,7 @@ class Plot:
     right: float
     top: float
     bottom: float
+    width: float
     palette: Palette
     prefix: str
 
@@ -85,12 +86,12 @@ def _plot(chart: Chart, series: tuple[Series, ...], *, width: int, height: int, 
     x_axis = straight_axis(xs, most_ticks=8)
     if xs:
         x_axis = Axis(x_axis.low, max(*xs, x_axis.low + 1e-9), tuple(t for t in x_axis.ticks if t <= max(xs)))
-    names = max((width_of(s.name, SIZE) for s in series if s.points or s.band), default=0.0)
+    names = max((width_of(s.name, SIZE * 1.15) for s in series if s.points or s.band), default=0.0)
     left = 14 + max(width_of(written(t), SIZE) for t in y_axis.ticks)
     top = 46.0 if chart.marks else 30.0
     right = width - min(names + 16, width * 0.3)
     prefix = prefix_of("chart", chart, width, height, palette)
-    return Plot(x_axis, y_axis, left, right, top, height - 44.0, palette_of(palette), prefix)
+    return Plot(x_axis, y_axis, left, right, top, height - 44.0, float(width), palette_of(palette), prefix)
 
 
 def _window(plot: Plot) -> str:
@@ -102,41 +103,23 @@ def _window(plot: Plot) -> str:
 
 def _axes(chart: Chart, plot: Plot) -> str:
     p = plot.palette
-    parts = []
+    middle = (plot.left + plot.right) / 2
+    parts = [_rule(plot.left, plot.bottom, plot.right, plot.bottom, stroke=p.soft)]
     for value in plot.y_axis.ticks:
         y = plot.y(value)
-        parts.append(
-            tag(
-                "line",
-                x1=plot.left,
-                y1=y,
-                x2=plot.right,
-                y2=y,
-                stroke=p.faint,
-                stroke_width="0.5",
-                stroke_dasharray="1 3",
-            )
-        )
+        parts.append(_rule(plot.left, y, plot.right, y, stroke=p.faint, stroke_dasharray="1 3"))
         parts.append(words(written(value), plot.left - 6, y, font_size=13, text_anchor="end", fill=p.soft))
     for value in plot.x_axis.ticks:
         x = plot.x(value)
-        parts.append(tag("line", x1=x, y1=plot.bottom, x2=x, y2=plot.bottom + 5, stroke=p.soft, stroke_width=1))
+        parts.append(_rule(x, plot.bottom, x, plot.bottom + 5, stroke=p.soft))
         parts.append(words(written(value), x, plot.bottom + 15, font_size=13, text_anchor="middle", fill=p.soft))
-    parts.append(
-        tag("line", x1=plot.left, y1=plot.bottom, x2=plot.right, y2=plot.bottom, stroke=p.soft, stroke_width=1)
-    )
     parts.append(words(chart.y_label, 4.0, 11.0, font_size=13, fill=p.soft))
-    parts.append(
-        words(
-            chart.x_label,
-            (plot.left + plot.right) / 2,
-            plot.bottom + 34,
-            font_size=13,
-            text_anchor="middle",
-            fill=p.soft,
-        )
-    )
+    parts.append(words(chart.x_label, middle, plot.bottom + 34, font_size=13, text_anchor="middle", fill=p.soft))
     return tag("g", *parts, class_="axes")
+
+
+def _rule(x1: float, y1: float, x2: float, y2: float, **looks: object) -> str:
+    return tag("line", x1=x1, y1=y1, x2=x2, y2=y2, stroke_width="0.8", **looks)
 
 
 def _band(series: Series, plot: Plot) -> str:
@@ -146,7 +129,10 @@ def _band(series: Series, plot: Plot) -> str:
     upper = [f"{num(plot.x(x))},{num(plot.y(high))}" for x, _, high in series.band]
     lower = [f"{num(plot.x(x))},{num(plot.y(low))}" for x, low, _ in series.band]
     field = tag(
-        "path", d="M" + " L".join([*upper, *reversed(lower)]) + " Z", fill=plot.palette.soft, fill_opacity="0.12"
+        "path",
+        d="M" + " L".join([*upper, *reversed(lower)]) + " Z",
+        fill=plot.palette.soft,
+        fill_opacity=plot.palette.veil,
     )
     edges = tag("path", d=f"M{' L'.join(upper)} M{' L'.join(lower)}", fill="none", stroke=plot.palette.soft,
                 stroke_width="0.7", stroke_dasharray="2 2")  # fmt: skip
@@ -163,7 +149,7 @@ def _line(series: Series, plot: Plot) -> str:
     looks: dict[str, dict[str, object]] = {
         "model": {"stroke": p.soft, "stroke_width": "1.6"},
         "limit": {"stroke": p.ink, "stroke_width": "2.4", "stroke_dasharray": "10 5"},
-        "measured": {"stroke": p.ink, "stroke_width": 2},
+        "measured": {"stroke": p.ink, "stroke_width": 1},
     }
     line = tag("path", d=path, fill="none", stroke_linejoin="round", clip_path=f"url(#{plot.prefix}field)",
                **looks.get(series.kind, looks["model"]))  # fmt: skip
@@ -199,7 +185,7 @@ def _names(series: tuple[Series, ...], plot: Plot) -> list[str]:
         if abs(true - y) > 4 or plot.right - x > 6:
             parts.append(tag("path", d=f"M{num(x + 5)},{num(true)} L{num(plot.right + 6)},{num(y)}",
                              stroke=plot.palette.faint, stroke_width="0.8", fill="none", class_="leader"))  # fmt: skip
-        text = shorten(one.name, room=plot.right * 0.43, size=SIZE)
+        text = shorten(one.name, room=plot.width - plot.right - 12, size=SIZE * 1.15)
         parts.append(words(text, plot.right + 9, y, font_size=13, fill=ink, font_weight=None if one.kind == "model" else 700,
                            class_="label"))  # fmt: skip
     return parts

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from brightroot.base.clock import TURN_RAD
 from brightroot.model.picture import Face, RingMark, RingRun
 from brightroot.render.draw.dial import centre, dial
-from brightroot.render.draw.dress import PLATED, dressed, number_fill, number_in
+from brightroot.render.draw.dress import dressed, number_in, numbered
 from brightroot.render.draw.marks import symbol
 from brightroot.render.draw.palette import hatches, palette_of
 from brightroot.render.draw.ring import CENTRE, OUTER, TAPE, Lane, Sheet, arc_line, bar_across, ring_lanes, sector
@@ -107,30 +107,16 @@ def _run(run: RingRun, lane: Lane, marks: Sequence[RingMark], sheet: Sheet) -> s
 
 
 def _number(run: RingRun, lane: Lane, marks: Sequence[RingMark], sheet: Sheet) -> str:
-    """The run's number where it fits and where no tack sits."""
-    text = number_in(run.state, run.number)
+    """The run's number where it fits and where no tack sits; on thin lanes it lies along the ring."""
     thick = lane.outer - lane.inner
     size = min(13.0, thick * 0.66)
-    room = abs(run.sweep_rad) * lane.middle
-    wide = width_of(text, size)
-    if size < 7.5 or wide + 8 > room:
+    wide = width_of(number_in(run.state, run.number), size)
+    if size < 7.5 or wide + 8 > abs(run.sweep_rad) * lane.middle:
         return ""
-    share = _free_share(run, lane, marks, wide)
-    x, y = sheet.place(lane.middle, run.from_rad + run.sweep_rad * share)
-    plate = ""
-    if run.state in PLATED:
-        plate = tag(
-            "rect",
-            x=x - wide / 2 - 3,
-            y=y - size * 0.6,
-            width=wide + 6,
-            height=size * 1.2,
-            rx=3,
-            fill=sheet.palette.paper,
-        )
-    weight = 700 if run.state != "planned" else None
-    fill = number_fill(run.state, sheet.palette)
-    return plate + words(text, x, y, font_size=num(size), text_anchor="middle", fill=fill, font_weight=weight)
+    at = run.from_rad + run.sweep_rad * _free_share(run, lane, marks, wide)
+    x, y = sheet.place(lane.middle, at)
+    along = math.degrees((at + sheet.turned_rad + math.pi / 2) % math.pi) - 90 if thick < 20 else 0.0
+    return numbered(run.number, x, y, size=size, state=run.state, palette=sheet.palette, along_deg=along)
 
 
 def _free_share(run: RingRun, lane: Lane, marks: Sequence[RingMark], wide: float) -> float:

@@ -96,6 +96,5 @@ def _bell(colours: Palette) -> str:
     """Where the tone sounds: a source and two waves."""
     x, y = RIGHT + 7, (TOP + BOTTOM) / 2
     waves = f"M{num(x + 4)},{num(y - 5)} a7,7 0 0 1 0,10 M{num(x + 9)},{num(y - 9)} a13,13 0 0 1 0,18"
-    return tag("circle", cx=x, cy=y, r=2.5, fill=colours.ink) + tag(
-        "path", d=waves, fill="none", stroke=colours.ink, stroke_width=2, class_="tone"
-    )
+    source = tag("circle", cx=x, cy=y, r=2.5, fill=colours.ink)
+    return source + tag("path", d=waves, fill="none", stroke=colours.ink, stroke_width=2, class_="tone")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from brightroot.render.draw.palette import Palette
-from brightroot.render.draw.tags import num, tag
+from brightroot.render.draw.tags import num, tag, width_of, words
 
 STATES = ("done", "now", "next", "planned", "hold", "doubtful", "refused")
 LIGHT_ON_SOLID = ("done",)
@@ -38,6 +38,27 @@ def number_in(state: str, number: int) -> str:
     return f"{number}?" if state == "doubtful" else str(number)
 
 
-def number_fill(state: str, palette: Palette) -> str:
-    """Ink on paper, paper on ink."""
-    return palette.paper if state in LIGHT_ON_SOLID else palette.soft if state == "planned" else palette.ink
+def numbered(
+    number: int, x: float, y: float, *, size: float, state: str, palette: Palette, along_deg: float = 0.0
+) -> str:
+    """The number at a place: ink on paper, paper on ink, on a plate of its own where the ground is hatched."""
+    text = number_in(state, number)
+    turn = f"rotate({num(along_deg)} {num(x)} {num(y)})" if along_deg else None
+    plate = ""
+    if state in PLATED:
+        edge = 1.0 if state == "refused" else 3.0  # the bar must be seen on both sides of it
+        wide = width_of(text, size) + 2 * edge
+        plate = tag(
+            "rect",
+            x=x - wide / 2,
+            y=y - size * 0.6,
+            width=wide,
+            height=size * 1.2,
+            rx=3,
+            fill=palette.paper,
+            transform=turn,
+        )
+    fill = palette.paper if state in LIGHT_ON_SOLID else palette.soft if state == "planned" else palette.ink
+    weight = None if state == "planned" else 700
+    looks = {"fill": fill, "font_weight": weight, "transform": turn}
+    return plate + words(text, x, y, font_size=num(size), text_anchor="middle", class_="number", **looks)

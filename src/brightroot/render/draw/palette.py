@@ -19,6 +19,7 @@ class Palette:
     paper: str  # what is behind
     gas: str  # argon
     heat: str  # the arc and what it warms
+    veil: str  # how much a range covers what is under it; ink cannot be thinned, so none on paper
 
 
 PALETTES = {
@@ -30,6 +31,7 @@ PALETTES = {
         paper="var(--paper, #ffffff)",
         gas="var(--gas, #6d3fc4)",
         heat="var(--heat, #b45309)",
+        veil="0.14",
     ),
     "paper": Palette(
         ink="#000000",
@@ -39,6 +41,7 @@ PALETTES = {
         paper="#ffffff",
         gas="#000000",
         heat="#000000",
+        veil="0",
     ),
 }
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from brightroot.base.clock import TURN_RAD
 from brightroot.model.picture import Face, RingMark, RingRun
-from brightroot.render.draw.dress import PLATED, dressed, number_fill, number_in
+from brightroot.render.draw.dress import dressed, number_in, numbered
 from brightroot.render.draw.marks import symbol
 from brightroot.render.draw.palette import Palette, hatches, palette_of
 from brightroot.render.draw.ring import band_lanes
@@ -52,7 +52,7 @@ def strip(face: Face, *, width_px: int = 720, palette: str = "page", said: Mappi
     """The unrolled joint as SVG text."""
     marks = [m for m in face.marks if m.kind != "tack"]
     rows = _rows(face, marks, said)
-    flat = _flat(face, palette=palette, said=said, top=len(rows) * ROW + (34 if marks else 12))
+    flat = _flat(face, palette=palette, said=said, top=len(rows) * ROW + (34 if rows or marks else 12))
     height = flat.bottom + 62
     return drawing(
         hatches(flat.palette, prefix=flat.prefix),
@@ -167,27 +167,7 @@ def _number(run: RingRun, piece: tuple[float, float], lane: tuple[float, float],
     places = [x1 + (x2 - x1) * s for s in (0.48, 0.4, 0.56, 0.33, 0.64, 0.27, 0.7)]
     x = next((p for p in places if all(abs(p - t) > wide / 2 + 9 for t in tacks)), places[0])
     y = (lane[0] + lane[1]) / 2
-    plate = ""
-    if run.state in PLATED:
-        plate = tag(
-            "rect",
-            x=x - wide / 2 - 3,
-            y=y - size * 0.6,
-            width=wide + 6,
-            height=size * 1.2,
-            rx=3,
-            fill=flat.palette.paper,
-        )
-    weight = 700 if run.state != "planned" else None
-    return plate + words(
-        text,
-        x,
-        y,
-        font_size=num(size),
-        text_anchor="middle",
-        fill=number_fill(run.state, flat.palette),
-        font_weight=weight,
-    )
+    return numbered(run.number, x, y, size=size, state=run.state, palette=flat.palette)
 
 
 def _tack(mark: RingMark, flat: Flat) -> str:
