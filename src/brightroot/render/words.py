@@ -85,8 +85,8 @@ def words(language: str) -> Words:
 def say_refused(refused: Refused, language: str = "en") -> str:
     """A refusal as a sentence in a language.
 
-    >>> say_refused(Refused(field="ambient_K", wanted="yes or no", got="20"), "es")
-    'Ambient: se esperaba sí o no; se recibió «20».'
+    >>> say_refused(Refused(field="odd_K", wanted="yes or no", got="20"), "es")
+    'Odd: se esperaba sí o no; se recibió «20».'
     """
     return words(language).say_refused(refused)
 
