@@ -81,6 +81,16 @@ SAMPLES = {
     "twenty-eight": face(("root", "cap"), (8, 20), turned=deg(30)),
     "sixty": face(("root", "hot", "fill", "cap"), (8, 8, 20, 24)),
     "bare": face(("root", "cap"), (8, 8), with_marks=False),
+    "all round": Face(
+        "J", "datum mark", "from above", ("root", "cap"),
+        (RingRun(1, "root", deg(200), -math.tau, "refused"), RingRun(2, "cap", deg(90), math.tau, "now")),
+        (RingMark("photo", deg(90), "doubtful"), RingMark("temperature", deg(270), text="211 °C")),
+        (("A", 0.0, math.tau, True),), deg(-50), "OD-114 spool 7",
+    ),
+    "many readings": Face(
+        "J", "up", "side", ("root",), (),
+        tuple(RingMark("temperature", deg(10 + k % 5), text=f"{70 + k} °C") for k in range(30)), (),
+    ),
     "nothing": Face("J", "up", "side", (), (), (), ()),
 }  # fmt: skip
 BAND = tuple((m, 1e5 * 0.4**m + 5, 2e5 * 0.6**m + 5) for m in range(15))
@@ -187,6 +197,12 @@ def test_a_rolled_pipe_turns_its_marks_and_shows_its_datum() -> None:
     assert 'class="datum"' not in clock_face(still) and 'class="datum"' in clock_face(turned)
     twelve = {t: (x + r) / 2 for t, x, _, r, _ in boxes(clock_face(turned))}["12"]
     assert twelve > 280  # three o'clock of the sheet
+
+
+def test_a_run_over_the_cut_is_drawn_in_two_pieces() -> None:
+    over = replace(SAMPLES["nothing"], bands=("root",), runs=(RingRun(1, "root", deg(150), deg(60), "done"),))
+    within = replace(over, runs=(RingRun(1, "root", deg(180), deg(60), "done"),))
+    assert strip(over).count('class="shape"') == 2 and strip(within).count('class="shape"') == 1
 
 
 def test_an_open_arc_is_said_and_drawn() -> None:

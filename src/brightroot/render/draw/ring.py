@@ -100,11 +100,12 @@ def arc_line(radius: float, from_rad: float, sweep_rad: float, *, sheet: Sheet) 
 
 
 def bar_across(lane: Lane, from_rad: float, sweep_rad: float, *, sheet: Sheet) -> str:
-    """A bar from one corner of an arc to the opposite one."""
-    steps = 8
+    """A bar aslant over the middle of an arc, from its inner edge to its outer one."""
+    steps, share = 8, min(0.88, 3.2 * (lane.outer - lane.inner) / (abs(sweep_rad) * lane.middle + 1e-9))
     places = [
         sheet.place(
-            lane.inner + (lane.outer - lane.inner) * k / steps, from_rad + sweep_rad * (0.06 + 0.88 * k / steps)
+            lane.inner + (lane.outer - lane.inner) * k / steps,
+            from_rad + sweep_rad * (0.48 + share * (k / steps - 0.5)),
         )
         for k in range(steps + 1)
     ]

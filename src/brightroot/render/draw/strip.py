@@ -2,57 +2,24 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from brightroot.base.clock import TURN_RAD
 from brightroot.model.picture import Face, RingMark, RingRun
 from brightroot.render.draw.dress import dressed, number_in, numbered
+from brightroot.render.draw.flat import LEFT, RIGHT, ROW, WIDTH, Flat, flat_of, pieces_of, share_of, symbols_x
 from brightroot.render.draw.marks import symbol
-from brightroot.render.draw.palette import Palette, hatches, palette_of
-from brightroot.render.draw.ring import band_lanes
+from brightroot.render.draw.palette import hatches
 from brightroot.render.draw.said import ENGLISH, say
-from brightroot.render.draw.spread import spread_line
-from brightroot.render.draw.tags import drawing, hint, num, prefix_of, shorten, tag, width_of, words
+from brightroot.render.draw.tags import drawing, hint, num, shorten, tag, width_of, words
 from brightroot.render.draw.told import told, told_mark, told_run
-
-WIDTH = 720.0
-LEFT, RIGHT = 58.0, 702.0
-LANE_MOST, BANDS_MOST, BETWEEN = 30.0, 150.0, 4.0
-ROW = 18.0
-
-
-@dataclass(frozen=True, slots=True)
-class Flat:
-    """The unrolled joint: where a clock position lies, and the lanes of each band from the root up."""
-
-    palette: Palette
-    prefix: str
-    said: Mapping[str, str]
-    top: float
-    bottom: float
-    bands: tuple[tuple[str, float, float], ...]  # name, top, bottom
-    lane_of: tuple[tuple[float, float], ...]  # of each run: top, bottom
-
-    def x(self, share: float) -> float:
-        return LEFT + share * (RIGHT - LEFT)
-
-
-def share_of(at_rad: float) -> float:
-    """How far along from six o'clock, going up through nine.
-
-    >>> share_of(math.pi), share_of(0.0), share_of(math.pi / 2)
-    (0.0, 0.5, 0.75)
-    """
-    return ((at_rad - math.pi) % TURN_RAD) / TURN_RAD
 
 
 def strip(face: Face, *, width_px: int = 720, palette: str = "page", said: Mapping[str, str] = ENGLISH) -> str:
     """The unrolled joint as SVG text."""
     marks = [m for m in face.marks if m.kind != "tack"]
     rows = _rows(face, marks, said)
-    flat = _flat(face, palette=palette, said=said, top=len(rows) * ROW + (34 if rows or marks else 12))
+    flat = flat_of(face, palette=palette, said=said, top=len(rows) * ROW + (34 if rows or marks else 12))
     height = flat.bottom + 62
     return drawing(
         hatches(flat.palette, prefix=flat.prefix),
@@ -72,34 +39,6 @@ def strip(face: Face, *, width_px: int = 720, palette: str = "page", said: Mappi
     )
 
 
-def _flat(face: Face, *, palette: str, said: Mapping[str, str], top: float) -> Flat:
-    counts, own = band_lanes(face)
-    bands = face.bands or ("root",)
-    thick = min(LANE_MOST, (BANDS_MOST - BETWEEN * (len(bands) - 1)) / sum(counts))
-    bottom = top + 12 + thick * sum(counts) + BETWEEN * (len(bands) - 1)
-    placed, floor, floors = [], bottom, []
-    for name, count in zip(bands, counts):
-        placed.append((name, floor - thick * count, floor))
-        floors.append(floor)
-        floor -= thick * count + BETWEEN
-    lane_of = tuple((floors[b] - thick * (lane + 1), floors[b] - thick * lane) for b, lane in own)
-    return Flat(palette_of(palette), prefix_of("strip", face, palette), said, top, bottom, tuple(placed), lane_of)
-
-
-def _pieces(from_rad: float, sweep_rad: float) -> list[tuple[float, float]]:
-    """An arc as shares of the strip in the way it was welded, in two pieces where it crosses the cut."""
-    sweep = max(-1.0, min(1.0, sweep_rad / TURN_RAD))
-    start = share_of(from_rad)
-    if sweep < 0 and start < 1e-9:
-        start = 1.0
-    end = start + sweep
-    if end > 1 + 1e-9:
-        return [(start, 1.0), (0.0, end - 1)]
-    if end < -1e-9:
-        return [(start, 0.0), (1.0, end + 1)]
-    return [(start, min(1.0, max(0.0, end)))]
-
-
 def _band(name: str, top: float, bottom: float, flat: Flat) -> str:
     ground = tag("rect", x=LEFT, y=top, width=RIGHT - LEFT, height=bottom - top, fill=flat.palette.wash, class_="band")
     text = shorten(say(flat.said, name), room=LEFT - 12, size=14)
@@ -110,7 +49,7 @@ def _tape(arc: tuple[str, float, float, bool], flat: Flat) -> str:
     _, from_rad, sweep_rad, is_open = arc
     y = flat.bands[-1][1] - 7
     parts = []
-    for a, b in _pieces(from_rad, sweep_rad):
+    for a, b in pieces_of(from_rad, sweep_rad):
         x1, x2 = sorted((flat.x(a), flat.x(b)))
         if not is_open:
             parts.append(
@@ -134,11 +73,13 @@ def _tape(arc: tuple[str, float, float, bool], flat: Flat) -> str:
 
 def _run(run: RingRun, lane: tuple[float, float], face: Face, flat: Flat) -> str:
     top, bottom = lane
-    pieces = _pieces(run.from_rad, run.sweep_rad)
+    pieces = pieces_of(run.from_rad, run.sweep_rad)
     body = ""
     for k, (a, b) in enumerate(pieces):
         head = k == len(pieces) - 1
-        bar = f"M{num(flat.x(a))},{num(bottom)} L{num(flat.x(b))},{num(top)}"
+        half = min(abs(flat.x(b) - flat.x(a)) / 2, (bottom - top) * 1.6)
+        middle = flat.x(a + (b - a) * 0.48)
+        bar = f"M{num(middle - half)},{num(bottom)} L{num(middle + half)},{num(top)}"
         shape = _shape(flat.x(a), flat.x(b), top + 1.5, bottom - 1.5, head=head, notched=run.state == "now")
         body += dressed(shape, state=run.state, palette=flat.palette, prefix=flat.prefix, bar=bar, thick=bottom - top)
     body += _number(run, max(pieces, key=lambda p: abs(p[1] - p[0])), lane, face, flat)
@@ -195,15 +136,10 @@ def _tack(mark: RingMark, flat: Flat) -> str:
     )
 
 
-def _symbols_x(marks: list[RingMark]) -> list[float]:
-    wanted = [LEFT + share_of(m.at_rad) * (RIGHT - LEFT) for m in marks]
-    return spread_line(wanted, [17.0] * len(wanted), low=LEFT - 20, high=WIDTH - 4)
-
-
 def _marks(marks: list[RingMark], flat: Flat) -> list[str]:
     parts = []
     y = flat.top - 12
-    for mark, x in zip(marks, _symbols_x(marks)):
+    for mark, x in zip(marks, symbols_x(marks)):
         true = flat.x(share_of(mark.at_rad))
         line = tag("path", d=f"M{num(true)},{num(flat.bands[-1][1] + 2)} V{num(flat.top + 2)} L{num(x)},{num(y)}",
                    stroke=flat.palette.soft, stroke_width=1, fill="none")  # fmt: skip
@@ -223,10 +159,10 @@ class Label:
 
 def _rows(face: Face, marks: list[RingMark], said: Mapping[str, str]) -> list[list[Label]]:
     """The labels in as few rows as keep them apart, lowest row first."""
-    labels = [Label(x, m.text, False) for m, x in zip(marks, _symbols_x(marks)) if m.text]
+    labels = [Label(x, m.text, False) for m, x in zip(marks, symbols_x(marks)) if m.text]
     for name, from_rad, sweep_rad, is_open in face.arcs:
         if is_open:
-            a, b = max(_pieces(from_rad, sweep_rad), key=lambda p: abs(p[1] - p[0]))
+            a, b = max(pieces_of(from_rad, sweep_rad), key=lambda p: abs(p[1] - p[0]))
             labels.append(Label(LEFT + (a + b) / 2 * (RIGHT - LEFT), f"{name} {say(said, 'open')}", True))
     labels.sort(key=lambda label: label.x)
     rows: list[list[Label]] = []
