@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Mapping
+import math
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,8 @@ _KEYS = {"value", "low", "high", "source", "standing", "where", "note"}
 
 def cells_of(table: Mapping[str, Any], *, defaults: Mapping[str, str], where: str) -> dict[str, Datum]:
     """All cells of a table. Raises Broken naming the file and the cell."""
+    if not isinstance(table, Mapping):
+        raise Broken(where=f"{where}, cells", wanted="a table of cells", got=repr(table))
     return {name: cell_of(row, defaults=defaults, where=f"{where}, {name}") for name, row in table.items()}
 
 
@@ -24,43 +27,81 @@ def cell_of(row: Any, *, defaults: Mapping[str, str], where: str) -> Datum:
     if not isinstance(row, Mapping) or "value" not in row or set(row) - _KEYS:
         raise Broken(where=where, wanted="a table with value, low, high, source, standing, where, note", got=repr(row))
     full = {**defaults, **row}
-    value = row["value"]
+    value = number_of(row["value"], where=where)
+    low, high = (number_of(row.get(end, value), where=f"{where}, {end}") for end in ("low", "high"))
+    if not low <= value <= high:
+        raise Broken(where=where, wanted="low ≤ value ≤ high", got=f"{low}, {value}, {high}")
+    if not full.get("source"):
+        raise Broken(where=where, wanted="a source", got="nothing")
+    standing = standing_of(full.get("standing", ""), where=where)
+    return Datum(value, low, high, str(full["source"]), standing, str(full.get("where", "")), str(full.get("note", "")))
+
+
+def number_of(value: Any, *, where: str) -> float:
+    """A finite number that was written as one: no text, no true or false, no infinity."""
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise Broken(where=where, wanted="a number", got=repr(value))
+    return float(value)
+
+
+def standing_of(value: Any, *, where: str) -> Standing:
+    """The Standing of that name."""
+    if value not in list(Standing):
+        raise Broken(where=where, wanted=f"a standing: {', '.join(Standing)}", got=repr(value))
+    return Standing(value)
+
+
+def text_of(path: Path) -> str:
+    """The text of a library file."""
     try:
-        datum = Datum(
-            value=float(value),
-            low=float(row.get("low", value)),
-            high=float(row.get("high", value)),
-            source=str(full["source"]),
-            standing=Standing(full["standing"]),
-            where=str(full.get("where", "")),
-            note=str(full.get("note", "")),
-        )
-    except (KeyError, ValueError) as fault:
-        raise Broken(where=where, wanted="numbers, a source and a standing", got=str(fault)) from fault
-    if not datum.low <= datum.value <= datum.high:
-        raise Broken(where=where, wanted="low ≤ value ≤ high", got=f"{datum.low}, {datum.value}, {datum.high}")
-    return datum
+        return path.read_text(encoding="utf-8")
+    except UnicodeDecodeError as fault:
+        raise Broken(where=name_of(path), wanted="text in UTF-8", got=str(fault)) from fault
+
+
+def name_of(path: Path) -> str:
+    """A file by its last two folders, as messages name it."""
+    return "/".join(path.parts[-3:] if path.stem in ("about", "alloy", "clauses") else path.parts[-2:])
+
+
+def rows_of(path: Path) -> Iterator[tuple[str, dict[str, str]]]:
+    """The rows of a CSV file, each with the place that a message can name. Lines that begin with # are left out."""
+    lines = [(n, line) for n, line in enumerate(text_of(path).splitlines(), 1) if line and not line.startswith("#")]
+    for (number, line), row in zip(lines[1:], csv.DictReader(line for _, line in lines)):
+        where = f"{name_of(path)}, line {number}"
+        if None in row or None in row.values():
+            raise Broken(where=where, wanted=f"the columns {lines[0][1]}", got=line)
+        yield where, row
+
+
+def cell_number(row: Mapping[str, str], name: str, *, where: str) -> float:
+    """A number in a column of a CSV row."""
+    try:
+        return number_of(float(row[name]), where=f"{where}, {name}")
+    except (KeyError, ValueError):
+        raise Broken(where=f"{where}, {name}", wanted="a number", got=repr(row.get(name, "no such column"))) from None
 
 
 def curve_of(path: Path) -> Curve:
     """A curve from a CSV whose first lines say `# source = …`. Temperatures must rise."""
-    lines = path.read_text(encoding="utf-8").splitlines()
-    notes = (line[1:].partition("=") for line in lines if line.startswith("#"))
+    where = name_of(path)
+    notes = (line[1:].partition("=") for line in text_of(path).splitlines() if line.startswith("#"))
     head = {key.strip(): value.strip() for key, _, value in notes}
-    rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
-    try:
-        temperatures = tuple(float(row["temperature_K"]) for row in rows)
-        values = tuple(float(row["value"]) for row in rows)
-        curve = Curve(
-            temperatures,
-            values,
-            float(head["spread_frac"]),
-            head["source"],
-            Standing(head["standing"]),
-            head.get("note", ""),
-        )
-    except (KeyError, ValueError) as fault:
-        raise Broken(where=path.name, wanted="temperature_K,value rows and a head", got=repr(fault)) from fault
-    if not temperatures or list(temperatures) != sorted(set(temperatures)):
-        raise Broken(where=path.name, wanted="rising temperatures", got=str(temperatures))
-    return curve
+    missing = [name for name in ("source", "standing", "spread_frac") if not head.get(name)]
+    if missing:
+        raise Broken(where=f"{where}, {missing[0]}", wanted=f"a line like # {missing[0]} = …", got="nothing")
+    points = [
+        (cell_number(row, "temperature_K", where=place), cell_number(row, "value", where=place))
+        for place, row in rows_of(path)
+    ]
+    temperatures = tuple(temperature for temperature, _ in points)
+    if not points or list(temperatures) != sorted(set(temperatures)):
+        raise Broken(where=f"{where}, temperature_K", wanted="rising temperatures", got=str(temperatures))
+    return Curve(
+        temperature_K=temperatures,
+        value=tuple(value for _, value in points),
+        spread_frac=cell_number(head, "spread_frac", where=where),
+        source=head["source"],
+        standing=standing_of(head["standing"], where=f"{where}, standing"),
+        note=head.get("note", ""),
+    )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import hashlib
 import tomllib
 from collections.abc import Iterator, Mapping
@@ -11,9 +10,19 @@ from pathlib import Path
 from typing import Any
 
 from brightroot.base.errors import Broken
-from brightroot.base.source import Datum, Source, Standing
+from brightroot.base.source import Datum, Source
 from brightroot.base.units import INCH
-from brightroot.library.cells import cell_of, cells_of, curve_of
+from brightroot.library.cells import (
+    cell_number,
+    cell_of,
+    cells_of,
+    curve_of,
+    name_of,
+    number_of,
+    rows_of,
+    standing_of,
+    text_of,
+)
 from brightroot.model.library import Alloy, AmpsRow, Clause, Code, Curve, Family, Filler, Library, PipeSize
 
 OURS = Path(__file__).parent
@@ -21,6 +30,8 @@ OURS = Path(__file__).parent
 
 def load_library(*extra_folders: Path) -> Library:
     """All facts of our folder and the given ones. Raises Broken naming the file and the cell that does not check.
+
+    What was read is kept: the same folders give the same Library until the program ends.
 
     >>> "ti-2" in load_library().alloys
     True
@@ -31,77 +42,82 @@ def load_library(*extra_folders: Path) -> Library:
 @cache
 def _loaded(folders: tuple[Path, ...]) -> Library:
     practice: dict[str, Datum] = {}
-    gases: dict[str, Mapping[str, Datum]] = {}
-    parts: dict[str, dict[str, Any]] = {name: {} for name in ("alloys", "fillers", "families", "codes", "sources")}
+    parts: dict[str, dict[str, Any]] = {
+        name: {} for name in ("alloys", "fillers", "families", "gases", "codes", "sources")
+    }
     pipes: dict[tuple[str, str], PipeSize] = {}
     curves: dict[str, dict[str, Curve]] = {}
     for root in folders:
+        if not root.is_dir():
+            raise Broken(where=str(root), wanted="a folder of facts", got="no such folder")
         for path in sorted((root / "curves").glob("*/*.csv")):
             curves.setdefault(path.parent.name, {})[path.stem] = curve_of(path)
-        for path in sorted(root.glob("practice.toml")):
+        for path in root.glob("practice.toml"):
             practice |= _cells(path)
-        for path in sorted((root / "gases").glob("*.toml")):
-            gases[path.stem] = _cells(path)
-        parts["sources"] |= {key: _source(key, row) for key, row in _rows(root / "sources.toml")}
+        for path in root.glob("sources.toml"):
+            parts["sources"] |= {key: _source(key, row, path) for key, row in _read(path).items()}
+        parts["gases"] |= {p.stem: _cells(p) for p in sorted((root / "gases").glob("*.toml"))}
         parts["families"] |= {p.stem: _family(p) for p in sorted((root / "families").glob("*.toml"))}
         parts["fillers"] |= {p.stem: _filler(p) for p in sorted((root / "fillers").glob("*.toml"))}
         parts["alloys"] |= {p.parent.name: _alloy(p, curves) for p in sorted((root / "alloys").glob("*/alloy.toml"))}
         parts["codes"] |= {c.id: c for c in map(_code, sorted((root / "codes").glob("*/*/about.toml")))}
         pipes |= {(p.nps, p.schedule): p for path in sorted((root / "pipe").glob("*.csv")) for p in _pipes(path)}
-    return Library(pipes=tuple(pipes.values()), practice=practice, gases=gases, digest=_digest(folders), **parts)
+    return Library(pipes=tuple(pipes.values()), practice=practice, digest=_digest(folders), **parts)
 
 
 def _digest(folders: tuple[Path, ...]) -> str:
     """One hash over every data file, by its path inside its folder: the same facts, the same digest, anywhere."""
     total = hashlib.sha256()
     for root in folders:
-        for path in sorted(p for p in root.rglob("*") if p.suffix in (".toml", ".csv")):
-            total.update(f"{path.relative_to(root).as_posix()}\n".encode())
-            total.update(hashlib.sha256(path.read_bytes()).digest())
+        inside = {
+            path.relative_to(root).as_posix(): path for path in root.rglob("*") if path.suffix in (".toml", ".csv")
+        }
+        for name in sorted(inside):
+            total.update(f"{name}\n".encode())
+            total.update(hashlib.sha256(inside[name].read_bytes()).digest())
     return total.hexdigest()
 
 
-def _read(path: Path) -> dict[str, Any]:
+def _read(path: Path, *wanted: str) -> dict[str, Any]:
+    """A TOML file that has at least the wanted names."""
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
+        data = tomllib.loads(text_of(path))
     except tomllib.TOMLDecodeError as fault:
-        raise Broken(where=_name(path), wanted="a TOML file", got=str(fault)) from fault
-
-
-def _name(path: Path) -> str:
-    return "/".join(path.parts[-2:])
-
-
-def _rows(path: Path) -> Iterator[tuple[str, Any]]:
-    if path.exists():
-        yield from _read(path).items()
-
-
-def _wanted(data: Mapping[str, Any], path: Path, *names: str) -> None:
-    missing = [name for name in names if name not in data]
-    if missing:
-        raise Broken(where=f"{_name(path)}, {missing[0]}", wanted="a value", got="nothing")
+        raise Broken(where=name_of(path), wanted="a TOML file", got=str(fault)) from fault
+    for name in wanted:
+        if name not in data:
+            raise Broken(where=f"{name_of(path)}, {name}", wanted="a value", got="nothing")
+    return data
 
 
 def _cells(path: Path) -> dict[str, Datum]:
     data = _read(path)
-    return cells_of(data.get("cells", {}), defaults=data.get("defaults", {}), where=_name(path))
+    return cells_of(data.get("cells", {}), defaults=data.get("defaults", {}), where=name_of(path))
 
 
-def _source(key: str, row: Mapping[str, str]) -> Source:
+def _texts(data: Mapping[str, Any], name: str, path: Path) -> tuple[str, ...]:
+    if not isinstance(data[name], list) or not all(isinstance(text, str) for text in data[name]):
+        raise Broken(where=f"{name_of(path)}, {name}", wanted='a list of names like ["…", "…"]', got=repr(data[name]))
+    return tuple(data[name])
+
+
+def _source(key: str, row: Any, path: Path) -> Source:
+    where = f"{name_of(path)}, {key}"
     try:
-        return Source(id=key, **{**row, "standing": Standing(row["standing"])})  # type: ignore[arg-type]
-    except (KeyError, TypeError, ValueError) as fault:
-        raise Broken(where=f"sources.toml, {key}", wanted="kind, title and standing", got=str(fault)) from fault
+        return Source(id=key, **{**row, "standing": standing_of(row["standing"], where=where)})
+    except (KeyError, TypeError) as fault:
+        raise Broken(where=where, wanted="kind, title and standing", got=str(fault)) from fault
 
 
 def _family(path: Path) -> Family:
-    data = _read(path)
-    _wanted(data, path, "name", "words", "cells", "amps", "rods", "cautions")
-    defaults = data.get("defaults", {})
+    data = _read(path, "name", "words", "cells", "amps", "rods", "cautions")
+    where = name_of(path)
 
-    def cell(row: Any, name: str) -> Datum:
-        return cell_of(row, defaults=defaults, where=f"{_name(path)}, {name}")
+    def cell(row: Mapping[str, Any], name: str) -> Datum:
+        return cell_of(row.get(name), defaults=data.get("defaults", {}), where=f"{where}, {name}")
+
+    def wall(row: Mapping[str, Any], name: str) -> float:
+        return number_of(row.get(name), where=f"{where}, {name}")
 
     return Family(
         id=path.stem,
@@ -109,11 +125,11 @@ def _family(path: Path) -> Family:
         cells=_cells(path),
         words=data["words"],
         amps=tuple(
-            AmpsRow(row["wall_min_m"], row["wall_max_m"], cell(row["root_A"], "root_A"), cell(row["fill_A"], "fill_A"))
+            AmpsRow(wall(row, "wall_min_m"), wall(row, "wall_max_m"), cell(row, "root_A"), cell(row, "fill_A"))
             for row in data["amps"]
         ),
-        rods_m=tuple(cell(row["rod_diameter_m"], "rod_diameter_m") for row in data["rods"]),
-        cautions=tuple(data["cautions"]),
+        rods_m=tuple(cell(row, "rod_diameter_m") for row in data["rods"]),
+        cautions=_texts(data, "cautions", path),
         backing_required=bool(data.get("backing_required", True)),
         trailing_required=bool(data.get("trailing_required", True)),
         tint_model=bool(data.get("tint_model", False)),
@@ -121,49 +137,48 @@ def _family(path: Path) -> Family:
 
 
 def _filler(path: Path) -> Filler:
-    data = _read(path)
-    names = ("specification", "edition", "family", "f_number", "composition", "source", "standing")
-    _wanted(data, path, *names)
-    text = {name: data[name] for name in names if name != "standing"}
-    return Filler(id=path.stem, cells=_cells(path), standing=Standing(data["standing"]), **text)
+    names = ("specification", "edition", "family", "f_number", "composition", "source")
+    data = _read(path, *names, "standing", "cells")
+    standing = standing_of(data["standing"], where=f"{name_of(path)}, standing")
+    return Filler(id=path.stem, cells=_cells(path), standing=standing, **{name: data[name] for name in names})
 
 
 def _alloy(path: Path, curves: Mapping[str, Mapping[str, Curve]]) -> Alloy:
-    data = _read(path)
-    _wanted(data, path, "name", "family", "uns", "aliases", "p_number", "curves", "fillers")
-    if data["curves"] not in curves:
+    """A grade. Its curves are a shared set by name, and whatever CSV lies beside it comes first."""
+    data = _read(path, "name", "family", "uns", "aliases", "p_number", "fillers", "cells")
+    own = {p.stem: curve_of(p) for p in sorted(path.parent.glob("*.csv"))}
+    shared = data.get("curves", "")
+    if (shared or not own) and shared not in curves:
         near = ", ".join(sorted(curves))
-        raise Broken(where=f"{_name(path)}, curves", wanted=f"one of {near}", got=data["curves"])
+        raise Broken(where=f"{name_of(path)}, curves", wanted=f"curves of its own or one of {near}", got=repr(shared))
     return Alloy(
         id=path.parent.name,
         name=data["name"],
         family=data["family"],
         uns=data["uns"],
-        aliases=tuple(data["aliases"]),
+        aliases=_texts(data, "aliases", path),
         p_number=data["p_number"],
         cells=_cells(path),
-        curves=curves[data["curves"]],
-        fillers=tuple(data["fillers"]),
+        curves={**curves.get(shared, {}), **own},
+        fillers=_texts(data, "fillers", path),
+        filler_note=data.get("filler_note", ""),
         note=data.get("note", ""),
     )
 
 
 def _pipes(path: Path) -> Iterator[PipeSize]:
+    """Inch columns `outer_diameter_in, wall_in`; the file's name is the standard's, unless a column names the source."""
     standard = "standard/asme-" + path.stem.replace("_", ".")
-    with path.open(encoding="utf-8") as handle:
-        for row in csv.DictReader(handle):
-            diameter, wall = (float(INCH) * float(row[name]) for name in ("outer_diameter_in", "wall_in"))
-            yield PipeSize(row["nps"], row["schedule"], diameter, wall, standard, Standing(row["standing"]))
+    for where, row in rows_of(path):
+        outer, wall = (float(INCH) * cell_number(row, f"{n}_in", where=where) for n in ("outer_diameter", "wall"))
+        standing = standing_of(row.get("standing", ""), where=f"{where}, standing")
+        yield PipeSize(row["nps"], row["schedule"], outer, wall, row.get("source", standard), standing)
 
 
 def _code(path: Path) -> Code:
-    about = _read(path)
-    clauses = _read(path.parent / "clauses.toml")
-    _wanted(about, path, "title", "edition", "covers", "left_out")
-    tables = {
-        p.stem: tuple(dict(row) for row in csv.DictReader(p.read_text(encoding="utf-8").splitlines()))
-        for p in sorted((path.parent / "tables").glob("*.csv"))
-    }
+    about = _read(path, "title", "edition", "covers", "left_out")
+    clauses = _read(path.with_name("clauses.toml"))
+    tables = {p.stem: tuple(dict(row) for _, row in rows_of(p)) for p in sorted((path.parent / "tables").glob("*.csv"))}
     text = {name: about[name] for name in ("title", "edition", "covers", "left_out")}
     rows = clauses.get("clauses", clauses.get("clause", []))
     return Code(
@@ -172,7 +187,8 @@ def _code(path: Path) -> Code:
 
 
 def _clause(path: Path, row: Mapping[str, Any]) -> Clause:
+    where = f"{name_of(path.with_name('clauses.toml'))}, {row.get('id', '?')}"
     try:
-        return Clause(**{**row, "standing": Standing(row["standing"])})
-    except (KeyError, TypeError, ValueError) as fault:
-        raise Broken(where=f"{_name(path.parent)}, {row.get('id', '?')}", wanted="a clause", got=str(fault)) from fault
+        return Clause(**{**row, "standing": standing_of(row["standing"], where=where)})
+    except (KeyError, TypeError) as fault:
+        raise Broken(where=where, wanted="a clause", got=str(fault)) from fault
