@@ -41,9 +41,10 @@ def test_no_refusal_leaves_a_slot_open(language, reason):
 
 
 def test_no_verdict_word_is_used():
-    banned = ("certified", "compliant", "safe to enter", "validated", "certificad", "apto para entrar")
+    # the paper that comes with a heat or a cylinder is «el certificado»; a joint is never «certificada»
+    banned = r"certified|compliant|safe to enter|validated|(?<!\bel )(?<!\bdel )certificad|apto para entrar"
     said = " ".join(s.lower() for language in w.LANGUAGES for s in w.words(language).sentences.values())
-    assert [word for word in banned if word in said] == []
+    assert re.findall(banned, said) == []
 
 
 def test_english_stands_in_and_nothing_is_invented():
