@@ -16,7 +16,7 @@ from brightroot.app.work_live import record
 from brightroot.base.errors import Refused
 from brightroot.model.facts import FACTS_BY_NAME
 from brightroot.web.errors import wants_page
-from brightroot.web.pages import Screen
+from brightroot.web.screen import Screen
 from brightroot.web.settings import COOKIE, YEAR_S, Settings, changed, cookie_of
 
 NOT_FACTS = ("by", "client_id")

@@ -17,7 +17,7 @@ from brightroot.app.work_live import Now, look
 from brightroot.model.advice import Advice
 from brightroot.model.codec import to_data
 from brightroot.web.actions import record_typed
-from brightroot.web.pages import Screen
+from brightroot.web.screen import Screen
 from brightroot.web.shown import Shown
 
 Facts = dict[str, Any]

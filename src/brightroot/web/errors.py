@@ -10,7 +10,7 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from brightroot.base.errors import Broken, Refused
-from brightroot.web.pages import Screen
+from brightroot.web.screen import Screen
 from brightroot.web.shown import Shown
 
 NOT_THERE = ("refused.joint", "refused.figure")

@@ -16,7 +16,7 @@ from brightroot.base.errors import Refused
 from brightroot.web.actions import actions
 from brightroot.web.api import api
 from brightroot.web.errors import install_errors
-from brightroot.web.pages import HERE, Page, Screen, open_screen
+from brightroot.web.screen import HERE, Page, Screen, open_screen
 
 HEADERS = {
     "Content-Security-Policy": (

@@ -60,7 +60,7 @@ class Shown:
     def choice(self, value: str) -> str:
         """A choice of the core in this language; the bare value where nobody has named it."""
         for table in ("choice", "fact_choice"):
-            if (message_id := f"{table}.{value.replace(' ', '_')}") in self.words.english:
+            if (message_id := f"{table}.{slug(value)}") in self.words.english:
                 return self.say(message_id)
         return value
 
@@ -88,12 +88,12 @@ class Shown:
         if not place or not middle:
             return name
         slot = {"name": middle[0]} if place == "arc" else {"number": middle[0]}
-        return f"{self.say(f'place.{place}', **slot)} · {name}"
+        return f"{self.say(f'web.place.{place}', **slot)} · {name}"
 
     def input_label(self, name: str) -> str:
         """The words for an input of a formula."""
         if numbered := _NUMBERED.match(name):
-            return self.say(f"place.{numbered[1]}", number=numbered[2])
+            return self.say(f"web.place.{numbered[1]}", number=numbered[2])
         for message_id in (f"figure.{name}", f"input.{name}"):
             if message_id in self.words.english:
                 return self.say(message_id)
@@ -125,6 +125,8 @@ class Shown:
 
     def _slot(self, name: str, value: object) -> str:
         text = str(value)
+        if name == "pass":
+            return self.say(f"pass.{text}")
         try:
             number = float(text)
         except ValueError:
@@ -140,6 +142,15 @@ class Shown:
         for one in (refusal, *refusal.also):
             found[one.field] = f"{found[one.field]} {self.refused(one)}" if one.field in found else self.refused(one)
         return found
+
+
+def slug(text: str) -> str:
+    """A choice as the last part of a message id.
+
+    >>> slug("3/16 in deposit"), slug("fit-up"), slug("bottom first, opposite next")
+    ('3_16_in_deposit', 'fit-up', 'bottom_first_opposite_next')
+    """
+    return re.sub(r"[^\w-]+", "_", text)
 
 
 def _without(text: str, unit: str) -> str:
