@@ -161,7 +161,7 @@ def _spread(row: TemperatureSeen) -> float:
 
 def _quantiles(grid: Array, weight: Array) -> tuple[float, float, float]:
     """Low, middle and high of a weighed grid, straight between its points."""
-    total = np.cumsum(weight)
+    total = np.cumsum(np.maximum(weight, 1e-300))
     at = (total - weight / 2) / total[-1]
     low, middle, high = np.interp(TAILS_1, at, grid)
     return float(low), float(middle), float(high)

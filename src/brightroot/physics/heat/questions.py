@@ -86,6 +86,29 @@ def after_run(
     )
 
 
+def hold_and_wait(
+    *, ring: Ring, runs: Sequence[ArcRun], limit_K: float, release_K: float, reading_z_m: float,
+    next_run: ArcRun | None, scales_1: Sequence[float],
+) -> tuple[tuple[float | None, float | None], ...]:  # fmt: skip
+    """(hold, wait) after the last of the runs for each factor on their net power; one look at the engine serves all.
+
+    >>> ring = Ring(0.0889, 0.00549, 0.15, 20.0, 2.7e6, 12.0, 8.0, 298.15)
+    >>> run = ArcRun(0.0, 33.25, 0.0, 1.0472, 680.0)
+    >>> found = hold_and_wait(ring=ring, runs=[run], limit_K=366.45, release_K=533.15, reading_z_m=0.0254, next_run=None,
+    ...     scales_1=[1.0])
+    >>> [round(x) for x in found[0]]
+    [43, 133]
+    """
+    run = runs[-1]
+    times = after_s() + run.stop_s
+    gate = np.linspace(next_run.from_rad, next_run.to_rad, 7) if next_run else np.array([run.to_rad])
+    probe = _rise(ring, runs, gate, reading_z_m, "outside", times).max(axis=1)
+    along = np.linspace(run.from_rad, run.to_rad, 13)
+    weld = np.maximum(*(_rise(ring, runs, along, 0.0, side, times).max(axis=1) for side in ("outside", "inside")))
+    limit, release = limit_K - ring.ambient_K, release_K - ring.ambient_K
+    return tuple((_last_above(weld * k, release), _last_above(probe * k, limit)) for k in scales_1)
+
+
 def _rise(ring: Ring, runs: Sequence[ArcRun], angles: Array, z_m: float, side: str, times: Array) -> Array:
     return rise_dK(ring=ring, runs=runs, theta_rad=angles, z_m=z_m, side=side, time_s=times)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from brightroot.base.formula import Band, formula
 from brightroot.base.source import Standing
@@ -22,7 +23,7 @@ def hot_time_s(history_s_K: Sequence[tuple[float, float]], *, over_K: float = HO
     10.0
     """
     total = 0.0
-    for (t0, k0), (t1, k1) in zip(history_s_K, history_s_K[1:], strict=False):
+    for (t0, k0), (t1, k1) in pairwise(history_s_K):
         low, high = sorted((k0, k1))
         if high > over_K:
             total += (t1 - t0) * (1.0 if low >= over_K else (high - over_K) / (high - low))
@@ -68,23 +69,3 @@ def film_m(*, dose_frac_s: float) -> Band:
     grown = NM_PER_PPM_S * dose_frac_s * 1e6
     return Band(*((FIRST_FILM_NM + grown * k) * 1e-9 for k in (1 / FACTOR, 1.0, FACTOR)))
 
-
-# (name, up to this film in metres): titanium and its oxide, by our optics' sequence; equivalent thickness
-TINT_EDGES_M: tuple[tuple[str, float], ...] = (
-    ("silver", 8e-9),
-    ("light straw", 16e-9),
-    ("dark straw", 31e-9),
-    ("purple", 40e-9),
-    ("dark blue", 56e-9),
-    ("light blue", 78e-9),
-)
-BEYOND = "blue or thicker"
-
-
-def tint_name(*, film_m: float) -> str:
-    """The colour name of a film; past the first order only that it is blue or thicker.
-
-    >>> tint_name(film_m=4.5e-9), tint_name(film_m=200e-9)
-    ('silver', 'blue or thicker')
-    """
-    return next((name for name, edge in TINT_EDGES_M if film_m < edge), BEYOND)

@@ -1,0 +1,71 @@
+"""The engines by themselves: one case in, one answer out, in the units of the case."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from brightroot.base.errors import Refused
+from brightroot.base.formula import FORMULAS, estimate
+from brightroot.model.codec import to_data
+
+
+def engines() -> Mapping[str, Callable[[Mapping[str, Any]], Mapping[str, Any]]]:
+    """The engines by name."""
+    from brightroot.physics.heat.case import answer_case
+    from brightroot.physics.tint.case import answer_growth_case
+
+    return {"heat": answer_case, "tint-growth": answer_growth_case, "formula": answer_formula}
+
+
+def answer(engine: str, case: Any) -> Any:
+    """The answer of one case, or of a list of cases in order; a refused case of a list is answered by its error."""
+    table = engines()
+    if engine not in table:
+        raise Refused(field="engine", wanted="one of " + ", ".join(table), got=engine, reason="refused.choice")
+    if isinstance(case, list):
+        return [_or_refusal(table[engine], one) for one in case]
+    if not isinstance(case, Mapping):
+        raise Refused(field="case", wanted="a JSON object or a list of them", got=type(case).__name__)
+    return table[engine](case)
+
+
+def _or_refusal(engine: Callable[[Mapping[str, Any]], Mapping[str, Any]], case: Any) -> Mapping[str, Any]:
+    try:
+        if not isinstance(case, Mapping):
+            raise Refused(field="case", wanted="a JSON object", got=type(case).__name__)
+        return engine(case)
+    except Refused as refused:
+        return refused.envelope()
+
+
+def answer_formula(case: Mapping[str, Any]) -> Mapping[str, Any]:
+    """`{"formula": "purge.mixing.purge_time_s", "inputs": {…SI…}}` to its estimate, with caveats."""
+    _load_formulas()
+    name, inputs = case.get("formula"), case.get("inputs")
+    if name not in FORMULAS:
+        near = tuple(key for key in FORMULAS if str(name).split(".")[-1] in key)[:3]
+        raise Refused(field="formula", wanted="the id of a formula", got=str(name), near=near, reason="refused.name")
+    if not isinstance(inputs, Mapping):
+        raise Refused(field="inputs", wanted="an object of numbers in SI", got=type(inputs).__name__)
+    card = FORMULAS[str(name)]
+    try:
+        figure = estimate(_carded(card.function, card), **inputs)
+    except TypeError as fault:
+        raise Refused(field="inputs", wanted=f"the inputs of {name}", got=str(fault)) from fault
+    data: Mapping[str, Any] = to_data(figure)
+    return data
+
+
+def _carded(function: Callable[..., Any], card: Any) -> Callable[..., Any]:
+    def asked(**inputs: Any) -> Any:
+        return function(**inputs)
+
+    asked.card = card  # type: ignore[attr-defined]
+    return asked
+
+
+def _load_formulas() -> None:
+    """Importing the planner brings in every formula that a plan uses."""
+    import brightroot.physics.purge.room_air
+    import brightroot.planner.plan  # noqa: F401

@@ -1,0 +1,52 @@
+"""`brightroot calc`: one JSON case in, one JSON object out."""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+import click
+
+from brightroot.app.calc import answer
+from brightroot.base.errors import Refused
+from brightroot.cli.output import MISUSE
+
+
+def run_calc(engine: str, case: str, *, out: Path | None) -> None:
+    """Read, ask, print; a refused case is its error object and exit 64."""
+    began = time.perf_counter()
+    found = answer(engine, _read(case))
+    refused = _timed(found, time.perf_counter() - began)
+    text = json.dumps(found, ensure_ascii=False, allow_nan=False)
+    print(text)
+    if out:
+        out.write_text(text + "\n", encoding="utf-8")
+    if refused:
+        raise click.exceptions.Exit(MISUSE)
+
+
+def _timed(found: Any, seconds: float) -> bool:
+    """Put the elapsed time into the answers; true where any case was refused."""
+    rows = found if isinstance(found, list) else [found]
+    for row in rows:
+        if row.get("ok") is not False:
+            row["elapsed_s"] = round(seconds / len(rows), 6)
+    return any(row.get("ok") is False for row in rows)
+
+
+def _read(case: str) -> Any:
+    try:
+        text = sys.stdin.read() if case == "-" else Path(case).read_text(encoding="utf-8")
+    except OSError as fault:
+        raise Refused(field="case", wanted="a JSON file, or - for standard input", got=case) from fault
+    try:
+        return json.loads(text, parse_constant=_no_constant)
+    except json.JSONDecodeError as fault:
+        raise Refused(field="case", wanted="JSON", got=f"{fault.msg} at line {fault.lineno}") from fault
+
+
+def _no_constant(name: str) -> float:
+    raise Refused(field="case", wanted="finite numbers", got=name)

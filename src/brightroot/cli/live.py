@@ -1,0 +1,77 @@
+"""`brightroot live` and `brightroot joints`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from brightroot.app.list_joints import rows
+from brightroot.app.work_live import Now, look, record
+from brightroot.cli.output import pairs, put
+from brightroot.cli.wiring import place_at, speech
+from brightroot.documents.speech import Speech
+from brightroot.model.advice import Advice
+from brightroot.model.codec import to_data
+
+
+def run_joints(*, store: Path | None, language: str, as_json: bool) -> None:
+    """One line a joint."""
+    found = rows(place_at(store))
+    if as_json:
+        put({"joints": [to_data(row) for row in found]})
+        return
+    spoken = speech(language, "metric")
+    for row in found:
+        made = f"{row.runs_made}/{row.runs_planned}"
+        print(f"{row.id:10} {row.metal:22} {row.pipe:20} {row.position:4} {made:>7}  {said(row.advice, spoken)}")
+
+
+def run_live(
+    joint: str,
+    event: list[str],
+    *,
+    by: str,
+    at: str,
+    corrects: str,
+    store: Path | None,
+    language: str,
+    units: str,
+    as_json: bool,
+) -> None:
+    """Record, then say what next."""
+    place = place_at(store)
+    recorded = None
+    if event:
+        recorded = record(place, joint, event[0], pairs(event[1:]), by=by, at_utc=at, corrects=corrects)
+    now = look(place, joint)
+    if as_json:
+        put(state_of(now) | ({"recorded": recorded.id} if recorded else {}))
+        return
+    spoken = speech(language, units)
+    if recorded:
+        print(spoken.say("word.recorded", event=recorded.id))
+    for advice in now.advice:
+        print(said(advice, spoken))
+        for reason in advice.because:
+            print(f"  {spoken.say(reason.says, **dict(reason.params))}")
+        for caution in advice.cautions:
+            print(f"  ! {spoken.say(caution)}")
+
+
+def said(advice: Advice, spoken: Speech) -> str:
+    """The verb with its number."""
+    line = spoken.say(advice.says, run=str(advice.run), arc=advice.arc, tack=advice.tack, **dict(advice.params))
+    return f"{line} {spoken.figure(advice.number)}" if advice.number else line
+
+
+def state_of(now: Now) -> dict[str, Any]:
+    """The live state as data: phase, advice, oxygen, what is left."""
+    return {
+        "joint": now.plan.joint.id,
+        "phase": now.state.phase.value,
+        "now_s": now.now_s,
+        "advice": [to_data(advice) for advice in now.advice],
+        "oxygen": to_data(now.oxygen),
+        "forecasts": to_data(dict(now.forecasts)),
+        "left_count": len(now.left),
+    }

@@ -1,0 +1,155 @@
+"""`brightroot`: the command line over the same use cases as the web. Exit 0 pass, 1 fail, 2 unknown, 64 misuse."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+app = typer.Typer(
+    name="brightroot",
+    help="Plan, guide, judge and prove hand GTAW pipe joints.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+
+Store = Annotated[Path | None, typer.Option("--store", help="The log file; your own data folder without it.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print JSON.")]
+By = Annotated[str, typer.Option("--by", help="Your stamp, like W-07.")]
+Language = Annotated[str, typer.Option("--language", help="en or es.")]
+Units = Annotated[str, typer.Option("--units", help="metric or us.")]
+
+
+@app.command()
+def plan(
+    facts: Annotated[list[str], typer.Argument(help="name=value facts, or one .toml or .json file of them.")],
+    keep: Annotated[bool, typer.Option("--keep", help="Declare the joint in the log.")] = False,
+    by: By = "",
+    store: Store = None,
+    language: Language = "en",
+    units: Units = "metric",
+    json: AsJson = False,
+) -> None:
+    """Plan a joint from a handful of facts."""
+    from brightroot.cli.plan import run_plan
+
+    run_plan(facts, keep=keep, by=by, store=store, language=language, units=units, as_json=json)
+
+
+@app.command()
+def joints(store: Store = None, language: Language = "en", json: AsJson = False) -> None:
+    """Every joint of the log and what comes next on it."""
+    from brightroot.cli.live import run_joints
+
+    run_joints(store=store, language=language, as_json=json)
+
+
+@app.command()
+def live(
+    joint: str,
+    event: Annotated[
+        list[str], typer.Argument(help="A kind of event, then name=value facts. Nothing: what next.")
+    ] = [],  # noqa: B006
+    by: By = "",
+    at: Annotated[str, typer.Option("--at", help="When, in ISO 8601; now without it.")] = "",
+    corrects: Annotated[str, typer.Option("--corrects", help="The event that this one corrects.")] = "",
+    store: Store = None,
+    language: Language = "en",
+    units: Units = "metric",
+    json: AsJson = False,
+) -> None:
+    """What next on a joint, or one more event on its log."""
+    from brightroot.cli.live import run_live
+
+    run_live(joint, event, by=by, at=at, corrects=corrects, store=store, language=language, units=units, as_json=json)
+
+
+@app.command()
+def judge(joint: str, store: Store = None, language: Language = "en", json: AsJson = False) -> None:
+    """The joint against its procedure and the acceptance codes."""
+    from brightroot.cli.judge import run_judge
+
+    run_judge(joint, store=store, language=language, as_json=json)
+
+
+@app.command()
+def why(
+    joint: str,
+    figure: str,
+    store: Store = None,
+    language: Language = "en",
+    units: Units = "metric",
+    json: AsJson = False,
+) -> None:
+    """Open one figure of a plan: formula, inputs, sources, hand check."""
+    from brightroot.cli.plan import run_why
+
+    run_why(joint, figure, store=store, language=language, units=units, as_json=json)
+
+
+@app.command()
+def dossier(
+    joint: str,
+    out: Annotated[Path, typer.Option("--out", help="The bundle to write.")] = Path("dossier.zip"),
+    by: By = "",
+    paper: Annotated[str, typer.Option("--paper", help="a4 or letter.")] = "a4",
+    pdf: Annotated[Path | None, typer.Option("--pdf", help="Also write the PDF by itself.")] = None,
+    store: Store = None,
+    language: Language = "en",
+    units: Units = "metric",
+    json: AsJson = False,
+) -> None:
+    """Issue the dossier: PDF and data in one sealed bundle."""
+    from brightroot.cli.dossier import run_dossier
+
+    run_dossier(joint, out, by=by, paper=paper, pdf=pdf, store=store, language=language, units=units, as_json=json)
+
+
+@app.command()
+def verify(
+    bundle: Path,
+    head: Annotated[str, typer.Option("--head", help="The head hash printed on the paper.")] = "",
+    json: AsJson = False,
+) -> None:
+    """Check a bundle byte by byte and say where it was changed."""
+    from brightroot.cli.dossier import run_verify
+
+    run_verify(bundle, head=head, as_json=json)
+
+
+@app.command()
+def calc(
+    engine: Annotated[str, typer.Argument(help="heat or formula.")],
+    case: Annotated[str, typer.Argument(help="A JSON file, or - for standard input.")],
+    out: Annotated[Path | None, typer.Option("--out", help="Write here as well.")] = None,
+) -> None:
+    """Ask an engine one JSON case (or a list of them)."""
+    from brightroot.cli.calc import run_calc
+
+    run_calc(engine, case, out=out)
+
+
+@app.command()
+def serve(
+    host: Annotated[str, typer.Option(help="0.0.0.0 lets phones on the same network in.")] = "127.0.0.1",
+    port: Annotated[int, typer.Option(help="The port.")] = 8017,
+    demo: Annotated[bool, typer.Option("--demo", help="Open on invented joints.")] = False,
+    browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open a browser.")] = True,
+    by: By = "",
+    store: Store = None,
+) -> None:
+    """Open the app in a browser."""
+    from brightroot.cli.serve import run_serve
+
+    run_serve(host=host, port=port, demo=demo, browser=browser, by=by, store=store)
+
+
+def run() -> None:
+    """The entry point: every refusal becomes one sentence (or one JSON object) and exit 64."""
+    from brightroot.cli.output import exit_of
+
+    sys.exit(exit_of(app))

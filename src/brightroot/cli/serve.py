@@ -1,0 +1,34 @@
+"""`brightroot serve`: the app on this machine, and on request on its network."""
+
+from __future__ import annotations
+
+import threading
+import webbrowser
+from pathlib import Path
+
+from brightroot.cli.wiring import home, place_at
+
+
+def run_serve(*, host: str, port: int, demo: bool, browser: bool, by: str, store: Path | None) -> None:
+    """Serve until stopped. The demo keeps its own log file, so that invented joints never stand among real ones."""
+    import uvicorn
+
+    from brightroot.web.server import build
+
+    path = store or (home() / "demo.sqlite3" if demo else None)
+    place = place_at(path)
+    if demo:
+        from brightroot.cli.demo import furnish
+
+        furnish(place)
+    address = f"http://{host if host != '0.0.0.0' else 'localhost'}:{port}/" + ("joints/J-05" if demo else "")
+    print(f"Brightroot at {address} (stop with Ctrl-C)", flush=True)
+    if browser:
+        threading.Timer(0.8, webbrowser.open, [address]).start()
+    uvicorn.run(
+        build(place, by=by or ("W-07" if demo else "")),
+        host=host,
+        port=port,
+        log_level="warning",
+        timeout_graceful_shutdown=2,
+    )

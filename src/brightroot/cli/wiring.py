@@ -1,0 +1,43 @@
+"""The one place where the command line builds the outside: folders, store, clock, words, drawing."""
+
+from __future__ import annotations
+
+import os
+import time
+from pathlib import Path
+
+from brightroot.app.dossier import Paper
+from brightroot.app.ports import Place
+from brightroot.documents.speech import Speech
+
+
+def home() -> Path:
+    """Where a person's own logs and library folders live: BRIGHTROOT_HOME, or the usual data folder."""
+    return Path(os.environ.get("BRIGHTROOT_HOME") or Path.home() / ".local" / "share" / "brightroot")
+
+
+def place_at(store: Path | None, *, device: str = "bench") -> Place:
+    """The facts, the log file and the clock. The file is made when it is first written to."""
+    from brightroot.library.load import load_library
+    from brightroot.store.logs import open_store
+
+    path = store or home() / "logs.sqlite3"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    own = home() / "library"
+    library = load_library(own) if own.is_dir() else load_library()
+    return Place(library, open_store(path, device=device), time.time)
+
+
+def speech(language: str, units: str) -> Speech:
+    """Words and units for what is printed."""
+    from brightroot.render.words import words
+
+    return Speech(words(language).say, units, language)
+
+
+def paper(language: str, units: str, size: str) -> Paper:
+    """Everything that a dossier needs to become paper."""
+    from brightroot.render.drawing import drawing
+    from brightroot.render.pdf import pdf
+
+    return Paper(speech(language, units), drawing(language), pdf, size)
