@@ -1,12 +1,17 @@
 """What people typed reaches a drawing only as text: on the shapes, in their hints and in the description."""
 
+import math
+import random
 import xml.etree.ElementTree as ET
+from collections import Counter
+from itertools import combinations
 
 import pytest
 
 from brightroot.model.picture import Face, RingMark, RingRun
 from brightroot.render.draw.clock_face import clock_face
 from brightroot.render.draw.strip import strip
+from brightroot.render.draw.tags import width_of
 
 NASTY = "</title><script>alert(1)</script> & < > \" '"
 
@@ -33,3 +38,68 @@ def test_every_mark_tells_what_it_is_when_pointed_at(draw):
     root = ET.fromstring(draw(face()))
     hints = [t.text or "" for t in root.iter("{http://www.w3.org/2000/svg}title")]
     assert sum(NASTY in h for h in hints) == 1 + 1 + 4  # the drawing, its run, its four marks
+
+
+READINGS = {
+    "temperature": ("72 °C", "212 °F", "104 °C"),
+    "gap": ("2.4 mm", "0.094 in"),
+    "defect": ("undercut", "porosity"),
+    "oxygen": ("12 ppm", "1 400 ppm"),
+    "stop": ("stop",),
+    "photo": ("",),
+}
+
+
+def anywhere(seed, marks):
+    """A joint with readings wherever chance puts them, at three and nine o'clock too."""
+    chance = random.Random(seed)
+    found = [RingMark("tack", math.tau * k / 4, "done", f"T{k + 1}") for k in range(4)]
+    for k in range(marks):
+        kind = chance.choice(list(READINGS))
+        at = (math.pi / 2, 3 * math.pi / 2)[k] if k < 2 else chance.uniform(0, math.tau)
+        found.append(RingMark(kind, at, "done", chance.choice(READINGS[kind])))
+    arcs = tuple((name, math.pi / 2 * k, math.pi / 2, chance.random() < 0.3) for k, name in enumerate("ABCD"))
+    runs = tuple(RingRun(k + 1, "root", k, 0.9, "done") for k in range(5))
+    return Face(
+        "J-05", "twelve is up", "from the side", ("root", "cap"), runs, tuple(found), arcs, chance.choice((0, 1.1))
+    )
+
+
+def box(text):
+    size = float(text.get("font-size"))
+    wide = width_of(text.text, size) * 0.97
+    x, y = float(text.get("x")), float(text.get("y"))
+    start = x - {"middle": wide / 2, "end": wide}.get(text.get("text-anchor"), 0.0)
+    return start, y - size * 0.74, start + wide, y + size * 0.2
+
+
+@pytest.mark.parametrize("marks", [3, 12, 16])
+@pytest.mark.parametrize("draw", [clock_face, strip])
+def test_no_reading_is_cut_short_covered_or_off_the_sheet(draw, marks):
+    """`1 400 p…` or half of `212` would be another reading."""
+    for seed in range(25):
+        one = anywhere(seed, marks)
+        root = ET.fromstring(draw(one))
+        texts = [t for t in root.iter("{http://www.w3.org/2000/svg}text") if not t.get("transform")]
+        lost = Counter(m.text for m in one.marks if m.text) - Counter(t.text for t in texts)
+        assert lost == Counter()
+        left, top, wide, high = (float(v) for v in root.get("viewBox").split())
+        boxes = [(t.text, box(t)) for t in texts]
+        off = [
+            n for n, (a, b, c, d) in boxes if a < left - 1 or b < top - 1 or c > left + wide + 1 or d > top + high + 1
+        ]
+        assert off == []
+        over = [
+            (m, n)
+            for (m, p), (n, q) in combinations(boxes, 2)
+            if min(p[2], q[2]) - max(p[0], q[0]) > 1 and min(p[3], q[3]) - max(p[1], q[1]) > 1
+        ]
+        assert over == []
+
+
+def test_a_very_long_word_is_shortened_but_the_ring_stays_large():
+    mark = RingMark("defect", math.pi / 2, "doubtful", "lack of fusion along the whole of the sidewall")
+    root = ET.fromstring(clock_face(Face("J", "up", "side", ("root",), (), (mark,), ())))
+    assert float(root.get("viewBox").split()[2]) <= 480 + 180
+    assert any((t.text or "").endswith("…") for t in root.iter("{http://www.w3.org/2000/svg}text"))
+    assert mark.text in root.findtext("{http://www.w3.org/2000/svg}desc")

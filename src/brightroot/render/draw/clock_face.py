@@ -20,6 +20,7 @@ from brightroot.render.draw.told import told, told_mark, told_run
 WIDTH, HEIGHT = 480.0, 468.0
 SYMBOL, LABEL, CLEAR = 166.0, 186.0, 176.0
 LABEL_SIZE, LABEL_STEP = 14.0, 18.0
+MOST_BESIDE = 90.0  # how far the sheet may widen on either side, so that a reading is never cut short
 
 
 def clock_face(face: Face, *, size_px: int = 480, palette: str = "page", said: Mapping[str, str] = ENGLISH) -> str:
@@ -27,6 +28,7 @@ def clock_face(face: Face, *, size_px: int = 480, palette: str = "page", said: M
     sheet = Sheet(palette_of(palette), prefix_of("clock", face, palette), said, face.turned_rad)
     rings, lane_of = ring_lanes(face)
     bore = rings[0][0].inner
+    labels, beside = _labels(face, sheet)
     return drawing(
         hatches(sheet.palette, prefix=sheet.prefix),
         _ground(face, rings, sheet),
@@ -35,12 +37,14 @@ def clock_face(face: Face, *, size_px: int = 480, palette: str = "page", said: M
         *_tacks(face, rings, sheet),
         dial(face, bore, sheet),
         centre(face.centre, bore, sheet),
+        *labels,
         *_marks(face, sheet),
         _foot(face, sheet),
         prefix=sheet.prefix,
         title=face.title,
         described=told(face, said),
-        box=(WIDTH, HEIGHT),
+        box=(WIDTH + 2 * beside, HEIGHT),
+        left=-beside,
         width_px=size_px,
         kind="clock-face",
     )
@@ -152,11 +156,8 @@ def _tacks(face: Face, rings: list[list[Lane]], sheet: Sheet) -> list[str]:
 
 def _marks(face: Face, sheet: Sheet) -> list[str]:
     """Everything that was read or seen, outside the ring, each with a line to where it was."""
-    marks = [m for m in face.marks if m.kind != "tack"]
-    spread = spread_round([m.at_rad for m in marks], apart_rad=16 / SYMBOL)
-    labels = _labels(face, marks, spread, sheet)
     parts = []
-    for mark, at in zip(marks, spread):
+    for mark, at in _spread(face):
         (x1, y1), (x2, y2), (x, y) = (
             sheet.place(OUTER - 2, mark.at_rad),
             sheet.place(TAPE + 3, mark.at_rad),
@@ -170,20 +171,26 @@ def _marks(face: Face, sheet: Sheet) -> list[str]:
             symbol(mark.kind, x=x, y=y, state=mark.state, palette=sheet.palette),
             class_=f"mark mark-{mark.kind}",
         ))  # fmt: skip
-    return [*labels, *parts]
+    return parts
 
 
-def _labels(face: Face, marks: list[RingMark], spread: list[float], sheet: Sheet) -> list[str]:
-    """The words beside the marks, half to the right and half to the left, none on another."""
+def _spread(face: Face) -> list[tuple[RingMark, float]]:
+    """The marks beside the ring, each with where its symbol stands."""
+    marks = [m for m in face.marks if m.kind != "tack"]
+    return list(zip(marks, spread_round([m.at_rad for m in marks], apart_rad=16 / SYMBOL)))
+
+
+def _labels(face: Face, sheet: Sheet) -> tuple[list[str], float]:
+    """The words beside the marks, half to the right and half to the left, none on another; and what they need beside."""
     wanted: list[tuple[float, str, str, int | None]] = [
-        (at, m.text, sheet.palette.ink, None) for at, m in zip(spread, marks) if m.text
+        (at, m.text, sheet.palette.ink, None) for m, at in _spread(face) if m.text
     ]
     wanted += [
         (from_rad + sweep_rad / 2, f"{name} {say(sheet.said, 'open')}", sheet.palette.gas, 700)
         for name, from_rad, sweep_rad, is_open in face.arcs
         if is_open
     ]
-    parts = []
+    parts, beside = [], 0.0
     for right in (True, False):
         side = [w for w in wanted if (math.sin(w[0] + sheet.turned_rad) >= 0) is right]
         side = side[: int(2 * LABEL / LABEL_STEP)]
@@ -194,6 +201,8 @@ def _labels(face: Face, marks: list[RingMark], spread: list[float], sheet: Sheet
             reach = math.sqrt(max(0.0, CLEAR**2 - near**2))
             x = CENTRE[0] + (max(reach, 10) if right else -max(reach, 10))
             room = WIDTH - 4 - x if right else x - 4
+            text = shorten(text, room=room + MOST_BESIDE, size=LABEL_SIZE)
+            beside = max(beside, width_of(text, LABEL_SIZE) - room)
             a = sheet.place(SYMBOL + 8, at)
             moved = math.hypot(a[0] - x, a[1] - y) > 12
             line = f"M{num(a[0])},{num(a[1])} L{num(x - 2 if right else x + 2)},{num(y)}"
@@ -201,9 +210,9 @@ def _labels(face: Face, marks: list[RingMark], spread: list[float], sheet: Sheet
                 parts.append(
                     tag("path", d=line, stroke=sheet.palette.faint, stroke_width="0.8", fill="none", class_="leader")
                 )
-            parts.append(words(shorten(text, room=room, size=LABEL_SIZE), x, y, font_size=14, fill=fill, font_weight=weight,
+            parts.append(words(text, x, y, font_size=14, fill=fill, font_weight=weight,
                                text_anchor="start" if right else "end", class_="label"))  # fmt: skip
-    return parts
+    return parts, beside
 
 
 def _foot(face: Face, sheet: Sheet) -> str:

@@ -156,6 +156,15 @@ class Label:
     text: str
     opening: bool
 
+    @property
+    def half(self) -> float:
+        return width_of(self.text, 14) / 2
+
+    @property
+    def middle(self) -> float:
+        """Where the words stand: over their symbol, unless the sheet's edge is nearer than half of them."""
+        return min(max(self.x, self.half + 3), WIDTH - self.half - 3)
+
 
 def _rows(face: Face, marks: list[RingMark], said: Mapping[str, str]) -> list[list[Label]]:
     """The labels in as few rows as keep them apart, lowest row first."""
@@ -164,44 +173,35 @@ def _rows(face: Face, marks: list[RingMark], said: Mapping[str, str]) -> list[li
         if is_open:
             a, b = max(pieces_of(from_rad, sweep_rad), key=lambda p: abs(p[1] - p[0]))
             labels.append(Label(LEFT + (a + b) / 2 * (RIGHT - LEFT), f"{name} {say(said, 'open')}", True))
-    labels.sort(key=lambda label: label.x)
+    labels.sort(key=lambda label: label.middle)
     rows: list[list[Label]] = []
     ends: list[float] = []
     for label in labels:
-        half = width_of(label.text, 14) / 2 + 4
-        row = next((k for k, end in enumerate(ends) if label.x - half >= end), len(rows))
+        half = label.half + 4
+        row = next((k for k, end in enumerate(ends) if label.middle - half >= end), len(rows))
         if row == len(rows):
             rows.append([])
-            ends.append(0.0)
+            ends.append(-LEFT)
         rows[row].append(label)
-        ends[row] = label.x + half
+        ends[row] = label.middle + half
     return rows
 
 
 def _labels(rows: list[list[Label]], flat: Flat) -> list[str]:
-    parts = []
+    """The leaders first, then the words with paper round them, so that no line runs through a reading."""
+    leaders, said = [], []
     for k, row in enumerate(rows):
         y = flat.top - 30 - k * ROW
         for label in row:
-            half = width_of(label.text, 14) / 2
-            x = min(max(label.x, half + 3), WIDTH - half - 3)
             if k and not label.opening:
-                parts.append(
-                    tag(
-                        "path",
-                        d=f"M{num(label.x)},{num(flat.top - 22)} V{num(y + 8)}",
-                        stroke=flat.palette.faint,
-                        stroke_width="0.8",
-                        class_="leader",
-                    )
+                line = f"M{num(label.x)},{num(flat.top - 22)} V{num(y + 8)}"
+                leaders.append(
+                    tag("path", d=line, stroke=flat.palette.faint, stroke_width="0.8", fill="none", class_="leader")
                 )
             fill, weight = (flat.palette.gas, 700) if label.opening else (flat.palette.ink, None)
-            parts.append(
-                words(
-                    label.text, x, y, font_size=14, text_anchor="middle", fill=fill, font_weight=weight, class_="label"
-                )
-            )
-    return parts
+            said.append(words(label.text, label.middle, y, font_size=14, text_anchor="middle", fill=fill, font_weight=weight,
+                              stroke=flat.palette.paper, stroke_width=3, paint_order="stroke", class_="label"))  # fmt: skip
+    return [*leaders, *said]
 
 
 def _axis(face: Face, flat: Flat) -> str:

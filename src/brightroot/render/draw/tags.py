@@ -82,7 +82,14 @@ def prefix_of(*seen: object) -> str:
 
 
 def drawing(
-    *inside: str, prefix: str, title: str, described: str, box: tuple[float, float], width_px: int, kind: str
+    *inside: str,
+    prefix: str,
+    title: str,
+    described: str,
+    box: tuple[float, float],
+    width_px: int,
+    kind: str,
+    left: float = 0.0,
 ) -> str:
     """The `<svg>`: named and described for those who do not see it."""
     width, height = box
@@ -92,7 +99,7 @@ def drawing(
         tag("desc", escape(described), id=f"{prefix}d"),
         *inside,
         xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {num(width)} {num(height)}",
+        viewBox=f"{num(left)} 0 {num(width)} {num(height)}",
         width=width_px,
         height=round(width_px * height / width),
         role="img",
