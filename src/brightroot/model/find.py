@@ -103,7 +103,7 @@ _FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8"}
 _THING = re.compile(r"^\s*(?:pipe|tube|tubing|tubo|tuber[ií]a|ca[ñn]o)\b(?:\s+de\b)?")
 _INCH_WORD = re.compile(r"\b(?:inch(?:es)?|pulgadas?|pulg)\b\.?|''|″|”|(?<=\d)in\.")
 _NOMINAL = re.compile(
-    r"(?:(nps|dn)\s*)?(\d+(?:[ -]+\d+/[1-9]\d*|/[1-9]\d*|\.\d+)?)(?!\d)\s*(?:\"|in\b)?\s*[,x×/-]?\s*"
+    r"(?:(nps|dn)\s*)?(\d+(?:[ -]+\d+/[1-9]\d*|/[1-9]\d*|\.\d+)?)(?!\d)\s*(\"|in\b)?\s*[,x×/-]?\s*"
     r"((?:sch(?:ed(?:ule)?)?|c[ée]d(?:ula)?)(?![a-z])\.?)?\s*([a-z]*\d+s?|std|xx?s)"
 )
 _OUTSIDE = re.compile(r"\b(?:od\b|o\.d\.|outside diameter|di[áa]metro exterior|d\.e\.)[:=]?|[øØ⌀]")
@@ -122,7 +122,7 @@ def find_pipe(library: Library, text: str, *, field: str) -> FoundPipe:
         plain = plain.replace(mark, f" {fraction}")
     plain = " ".join(plain.split())
     nominal = _NOMINAL.fullmatch(plain)
-    if nominal and (nominal[1] or nominal[3] or re.fullmatch(r"\d+s", nominal[4])):
+    if nominal and (nominal[1] or nominal[4] or re.fullmatch(r"\d+s", nominal[5])):
         return _by_schedule(library.pipes, nominal, text, field)
     return _by_size(library.pipes, plain, text.strip(), field)
 
@@ -154,9 +154,9 @@ def _not_nominal(pipes: tuple[PipeSize, ...], outside: Reading, wall: Reading, f
     inches = _inches(outside.value / 0.0254)
     named = [p for p in pipes if p.nps == inches and not _same(p.outer_diameter_m, outside)]
     if named:
-        meant = next((p for p in named if _same(p.wall_m, wall)), named[0])
-        near = (f"{outside.as_entered} OD x {wall.as_entered}", f"NPS {meant.nps} Sch {meant.schedule}")
-        raise Refused(field=field, wanted=_A_SIZE, got=said, near=near, reason="refused.nominal_or_outside")
+        meant = next((f" Sch {p.schedule}" for p in named if _same(p.wall_m, wall)), "")
+        near = (f"{outside.as_entered} OD x {wall.as_entered}", f"NPS {inches}{meant}")
+        raise Refused(field=field, wanted=_A_SIZE, got=said, near=near, reason="refused.pipe")
 
 
 def _same(value: float, reading: Reading) -> bool:
@@ -172,7 +172,10 @@ def _inches(number: float) -> str:
 
 
 def _by_schedule(pipes: tuple[PipeSize, ...], match: re.Match[str], text: str, field: str) -> FoundPipe:
-    kind, size, _, schedule = match.groups()
+    kind, size, inch, _, schedule = match.groups()
+    if not kind and not inch and size in DN and int(size) >= 15:  # 20 Sch 10S: twenty inches, or DN 20?
+        near = [f"{name} {size} Sch {schedule.upper()}" for name in ("NPS", "DN")]
+        raise Refused(field=field, wanted=_A_SIZE, got=text, near=tuple(near), reason="refused.pipe")
     nps = DN.get(size, "") if kind == "dn" else _inches(_number(size))
     rows = sorted((p for p in pipes if p.nps == nps), key=lambda p: p.wall_m)
     if not rows:

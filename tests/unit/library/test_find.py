@@ -134,7 +134,7 @@ def test_a_size_that_is_not_there_names_its_neighbours():
 @pytest.mark.parametrize("typed", ["6 in x 0.134 in", '6" x 0.134"', "2 in x 0.065 in", "4 in x 0.237 in"])
 def test_inches_that_may_be_nominal_are_refused_with_both(typed):
     found = refused(typed)
-    assert found.reason == "refused.nominal_or_outside"
+    assert found.reason == "refused.pipe"
     outside, nominal = found.near
     assert find_pipe(LIBRARY, nominal, field="pipe").wall_m.value == pytest.approx(
         find_pipe(LIBRARY, outside, field="pipe").wall_m.value
@@ -143,6 +143,13 @@ def test_inches_that_may_be_nominal_are_refused_with_both(typed):
 
 def test_inches_that_are_a_pipe_of_the_tables_are_taken_as_outside():
     assert find_pipe(LIBRARY, "4 in x 0.226 in", field="pipe").outer_diameter_m.value == pytest.approx(0.1016)
+
+
+def test_a_bare_number_that_may_be_a_dn_is_refused_with_both():
+    assert refused("20 Sch 10S").near == ("NPS 20 Sch 10S", "DN 20 Sch 10S")
+    assert find_pipe(LIBRARY, '20" Sch 10S', field="pipe").outer_diameter_m.value == pytest.approx(0.508)
+    assert find_pipe(LIBRARY, "DN 20 Sch 10S", field="pipe").outer_diameter_m.value == pytest.approx(0.02667)
+    assert find_pipe(LIBRARY, "6 Sch 10S", field="pipe").outer_diameter_m.value == pytest.approx(0.168275)
 
 
 def test_no_unit_shows_both_readings():
