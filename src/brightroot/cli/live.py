@@ -53,15 +53,23 @@ def run_live(
     for advice in now.advice:
         print(said(advice, spoken))
         for reason in advice.because:
-            print(f"  {spoken.say(reason.says, **dict(reason.params))}")
+            print(f"  {spoken.told(reason.says, reason.params)}")
         for caution in advice.cautions:
             print(f"  ! {spoken.say(caution)}")
 
 
 def said(advice: Advice, spoken: Speech) -> str:
     """The verb with its number."""
-    line = spoken.say(advice.says, run=str(advice.run), arc=advice.arc, tack=advice.tack, **dict(advice.params))
+    line = spoken.told(advice.says, advice.params, **_places(advice))
     return f"{line} {spoken.figure(advice.number)}" if advice.number else line
+
+
+def _places(advice: Advice) -> dict[str, str]:
+    return {
+        "run": str(advice.run),
+        **({"arc": advice.arc} if advice.arc else {}),
+        **({"tack": advice.tack} if advice.tack else {}),
+    }
 
 
 def state_of(now: Now) -> dict[str, Any]:

@@ -28,8 +28,19 @@ def face(plan: Plan, record: JointRecord, *, next_run: int, early_lifts: tuple[i
         bands=bands,
         runs=tuple(_run(run, record, next_run, early_lifts) for run in plan.runs),
         marks=(*_tacks(plan, record), *_readings(record, speech)),
-        arcs=tuple((a.name, a.from_rad, a.sweep_rad, a.name in record.arcs_open) for a in plan.arcs),
+        arcs=_arcs(plan, record),
         centre=plan.joint.id,
+    )
+
+
+def _arcs(plan: Plan, record: JointRecord) -> tuple[tuple[str, float, float, bool], ...]:
+    """Tape and openings while the root is being made; a welded arc is closed by metal, a finished root needs no tape."""
+    root = [r for r in plan.runs if r.pass_number == 1]
+    if all(record.run(r.number) is not None for r in root):
+        return ()
+    welded = {a.name for a in plan.arcs if all(record.run(r.number) for r in root if r.arc == a.name)}
+    return tuple(
+        (a.name, a.from_rad, a.sweep_rad, a.name in record.arcs_open and a.name not in welded) for a in plan.arcs
     )
 
 

@@ -91,7 +91,7 @@ def _figures(plan: Plan, speech: Speech, keys: list[str]) -> Table:
         if key in plan.figures
     ]
     head = (speech.say("sheet.figure"), speech.say("sheet.value_range"), speech.say("sheet.standing"))
-    return Table(head, tuple(rows), (3, 3, 1))
+    return Table(head, tuple(rows), (3, 3, 1.7))
 
 
 def _runs(plan: Plan, speech: Speech) -> Table:

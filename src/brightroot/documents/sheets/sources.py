@@ -35,5 +35,5 @@ def source_sheet(
     return (
         Heading(speech.say("sheet.sources"), 1),
         Para(speech.say("sheet.sources_note")),
-        Table(head, rows, (1.5, 3, 0.8, 2)),
+        Table(head, rows, (1.6, 3, 1.3, 2)),
     )

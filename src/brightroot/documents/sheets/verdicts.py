@@ -39,7 +39,7 @@ def verdict_sheet(
             )
             for v in own
         )
-        blocks += [Heading(code, 2), Table(head, rows, (1, 1.4, 1.6, 4, 0.9))]
+        blocks += [Heading(code, 2), Table(head, rows, (1, 1.5, 1.6, 4, 1.4))]
     return tuple(blocks)
 
 
