@@ -24,12 +24,12 @@ def strip(face: Face, *, width_px: int = 720, palette: str = "page", said: Mappi
     return drawing(
         hatches(flat.palette, prefix=flat.prefix),
         *(_band(name, top, bottom, flat) for name, top, bottom in flat.bands),
+        _axis(face, flat),
         *(_tape(arc, flat) for arc in face.arcs),
         *(_run(run, flat.lane_of[k], face, flat) for k, run in enumerate(face.runs)),
         *(_tack(m, flat) for m in face.marks if m.kind == "tack"),
         *_marks(marks, flat),
         *_labels(rows, flat),
-        _axis(face, flat),
         prefix=flat.prefix,
         title=face.title,
         described=told(face, said),
@@ -125,7 +125,16 @@ def _tack(mark: RingMark, flat: Flat) -> str:
         bar=f"M{num(x)},{num(top - 3)} V{num(bottom + 6)}",
     )
     name = words(
-        mark.text, x, bottom + 13, font_size=12, text_anchor="middle", fill=flat.palette.soft, class_="tack-name"
+        mark.text,
+        x,
+        bottom + 13,
+        font_size=12,
+        text_anchor="middle",
+        fill=flat.palette.soft,
+        class_="tack-name",
+        stroke=flat.palette.paper,
+        stroke_width=4,
+        paint_order="stroke",
     )
     return tag(
         "g",
@@ -177,7 +186,7 @@ def _rows(face: Face, marks: list[RingMark], said: Mapping[str, str]) -> list[li
     rows: list[list[Label]] = []
     ends: list[float] = []
     for label in labels:
-        half = label.half + 4
+        half = label.half + 6
         row = next((k for k, end in enumerate(ends) if label.middle - half >= end), len(rows))
         if row == len(rows):
             rows.append([])
