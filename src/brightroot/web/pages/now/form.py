@@ -1,0 +1,98 @@
+"""What the table of event kinds asks, as fields to tap: known facts filled in, the last ones offered again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from brightroot.base.clock import show_clock
+from brightroot.base.units import dimension_of
+from brightroot.model.event import KINDS, Event, Field
+
+# what a shop's instruments read in: metric first, US first
+UNITS_ASKED: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "length": (("mm", "in"), ("in", "mm")),
+    "temperature": (("°C", "°F"), ("°F", "°C")),
+    "flow": (("L/min", "cfh"), ("cfh", "L/min")),
+    "fraction": (("ppm", "%"), ("ppm", "%")),
+    "pressure": (("bar", "psi"), ("psi", "bar")),
+    "volume": (("L", "ft³"), ("ft³", "L")),
+    "speed": (("m/s", "mm/s"), ("m/s", "mm/s")),
+    "current": (("A",), ("A",)),
+    "voltage": (("V",), ("V",)),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One fact still to be given. `last` is what was given last time for the same kind, as it was typed."""
+
+    name: str
+    kind: str  # number | clock | choice | text | count | stamp
+    required: bool
+    choices: tuple[str, ...] = ()
+    units: tuple[str, ...] = ()
+    value: str = ""
+    last: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A form for one event: what is known and goes along, what is asked, what may be added."""
+
+    kind: str
+    known: tuple[tuple[str, str], ...]
+    asked: tuple[Asked, ...]
+    more: tuple[Asked, ...]
+    corrects: str = ""
+
+    @property
+    def bare(self) -> bool:
+        """Whether one tap is enough."""
+        return not self.asked
+
+
+def entry(
+    kind_name: str,
+    known: Mapping[str, str],
+    *,
+    events: tuple[Event, ...] = (),
+    system: str = "metric",
+    stamp: str = "",
+    values: Mapping[str, str] | None = None,
+    corrects: str = "",
+) -> Entry:
+    """The form of a kind. `known` is settled; `values` stand in the fields and can still be changed.
+
+    >>> [f.name for f in entry("tungsten.dipped", {"run_count": "3"}).asked]
+    []
+    """
+    kind = KINDS[kind_name]
+    last = next((typed(e.data) for e in reversed(events) if e.kind == kind_name), {})
+    names = {f.name for f in kind.fields}
+    settled = tuple((name, value) for name, value in known.items() if name in names and value)
+    start = {"stamp": stamp, **(values or {})}
+    fields = [_asked(f, start, last, system) for f in kind.fields if f.name not in dict(settled)]
+    asked = tuple(f for f in fields if f.required or (f.name == "oxygen_frac" and kind_name == "oxygen.read"))
+    return Entry(kind_name, settled, asked, tuple(f for f in fields if f not in asked), corrects)
+
+
+def _asked(f: Field, start: Mapping[str, str], last: Mapping[str, str], system: str) -> Asked:
+    choices = ("yes", "no") if f.kind == "yes_no" else f.choices
+    kind = "choice" if f.kind == "yes_no" else f.kind
+    units = UNITS_ASKED.get(dimension_of(f.name), ((), ()))[system == "us"] if f.kind == "number" else ()
+    return Asked(f.name, kind, f.required, choices, units, start.get(f.name, ""), last.get(f.name, ""))
+
+
+def typed(data: Mapping[str, Any]) -> dict[str, str]:
+    """An event's facts as a person would type them again."""
+    return {name: _typed(name, value) for name, value in data.items()}
+
+
+def _typed(name: str, value: Any) -> str:
+    if isinstance(value, Mapping):
+        return str(value.get("as_entered", ""))
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return show_clock(float(value)) if name == "at_rad" else str(value)
