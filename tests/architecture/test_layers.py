@@ -22,7 +22,8 @@ LAYERS = {
     "instruments": 6,
     "render": 6,
     "web": 7,
-    "cli": 7,
+    "api": 7,
+    "cli": 8,  # its `serve` starts the web
 }
 # what a layer may use beside everything below it; adapters see shapes, not work
 ADAPTERS_SEE = {"base", "model"}

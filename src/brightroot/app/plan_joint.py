@@ -15,6 +15,7 @@ from brightroot.base.instant import utc_of
 from brightroot.model.codec import canonical, from_data, to_data
 from brightroot.model.joint import Joint
 from brightroot.model.plan import Plan
+from brightroot.planner.heat import Progress
 from brightroot.planner.plan import make_plan
 
 PLAN_TYPE = "application/json"
@@ -29,14 +30,21 @@ HEADLINES = (
 )
 
 
-def plan_facts(place: Place, facts: Mapping[str, Any]) -> Plan:
+def plan_facts(place: Place, facts: Mapping[str, Any], *, progress: Progress = lambda done, of: None) -> Plan:
     """A plan from typed facts, kept nowhere. Raises Refused naming every field that needs mending."""
-    return make_plan(declare_joint(facts, library=place.library), library=place.library)
+    return make_plan(declare_joint(facts, library=place.library), library=place.library, progress=progress)
 
 
-def declare(place: Place, facts: Mapping[str, Any], *, by: str, client_id: str = "") -> Plan:
+def declare(
+    place: Place,
+    facts: Mapping[str, Any],
+    *,
+    by: str,
+    client_id: str = "",
+    progress: Progress = lambda done, of: None,
+) -> Plan:
     """Declare and plan a joint; both are on disk when this returns. A joint of that name must not exist yet."""
-    plan = plan_facts(place, facts)
+    plan = plan_facts(place, facts, progress=progress)
     name = plan.joint.id
     if name in place.store.joints():
         raise Refused(field="id", wanted="a name that no joint has yet", got=name, reason="refused.taken")

@@ -73,3 +73,9 @@ def pairs(arguments: list[str]) -> dict[str, str]:
             raise Refused(field=name, wanted="name=value, like gap_m='2.4 mm'", got=argument, reason="refused.plain")
         found[name.strip()] = value
     return found
+
+
+def counted(done: int, of: int) -> None:
+    """Progress on the terminal's error stream, where somebody is looking at one. Ctrl-C stops the work."""
+    if sys.stderr.isatty():
+        print(f"\r{done + 1}/{of}", end="\r" if done + 1 < of else "\n", file=sys.stderr, flush=True)

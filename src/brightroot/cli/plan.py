@@ -10,7 +10,7 @@ from brightroot.app.plan_joint import declare, plan_facts, plan_of
 from brightroot.app.why import why
 from brightroot.base.errors import Refused
 from brightroot.base.show import show
-from brightroot.cli.output import pairs, put
+from brightroot.cli.output import counted, pairs, put
 from brightroot.cli.wiring import place_at, speech
 from brightroot.documents.sheets.plan import label, plan_sheet
 from brightroot.model.codec import to_data
@@ -36,7 +36,9 @@ def run_plan(
     """Plan, print, and with `--keep` declare."""
     place = place_at(store)
     facts = facts_from(arguments)
-    made = declare(place, facts, by=by or "bench") if keep else plan_facts(place, facts)
+    if keep and not by.strip():
+        raise Refused(field="by", wanted="your stamp, like W-07", got="nothing", reason="refused.missing")
+    made = declare(place, facts, by=by, progress=counted) if keep else plan_facts(place, facts, progress=counted)
     if as_json:
         put(to_data(made))
         return

@@ -7,7 +7,7 @@ and wall (and the probe's place) are combined in quadrature into one factor on t
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from brightroot.base.formula import Assumed, Estimate, Input, Known, card_of, estimate
@@ -25,6 +25,7 @@ from brightroot.planner.choose import chosen, family_cells, within
 from brightroot.planner.passes import amps_row, thinner_wall
 
 Figures = dict[str, Estimate]
+Progress = Callable[[int, int], None]
 # properties are averaged from ambient to here: hot enough to conduct the heat away, cool enough to be what the probe feels
 MEAN_TO_K = 1000.0
 LOSS_AT_K = 500.0
@@ -53,9 +54,14 @@ class HeatPlan:
 
 
 def plan_heat(
-    joint: Joint, *, library: Library, passes: tuple[PlannedPass, ...], runs: tuple[PlannedRun, ...]
+    joint: Joint,
+    *,
+    library: Library,
+    passes: tuple[PlannedPass, ...],
+    runs: tuple[PlannedRun, ...],
+    progress: Progress = lambda done, of: None,
 ) -> HeatPlan:
-    """Heat of every run in order. Each starts when hold, wait and moving are over."""
+    """Heat of every run in order. Each starts when hold, wait and moving are over. `progress` hears (runs done, of all)."""
     cells = family_cells(joint, library)
     metal = _metal(joint, library, cells)
     figures: Figures = {metal.loss_outer.key: metal.loss_outer, metal.loss_inner.key: metal.loss_inner}
@@ -81,6 +87,7 @@ def plan_heat(
     arcs: list[ArcRun] = []
     heats: list[RunHeat] = []
     for index, run in enumerate(runs):
+        progress(index, len(runs))
         own = _arc(run, ring, figures)
         figures |= own
         start = arcs[-1].stop_s + _pause(heats[-1], cells) if arcs else 0.0

@@ -14,7 +14,7 @@ from brightroot.planner.arcs import plan_arcs, plan_runs, plan_tacks
 from brightroot.planner.choose import chosen, family_cells
 from brightroot.planner.concerns import plan_concerns
 from brightroot.planner.gas import plan_gas
-from brightroot.planner.heat import plan_heat
+from brightroot.planner.heat import Progress, plan_heat
 from brightroot.planner.passes import filler_of, plan_passes
 from brightroot.planner.purge import plan_purge
 from brightroot.planner.set_up import plan_set_up
@@ -23,8 +23,10 @@ from brightroot.planner.times import plan_times
 from brightroot.planner.tint import plan_tint
 
 
-def make_plan(joint: Joint, *, library: Library) -> Plan:
+def make_plan(joint: Joint, *, library: Library, progress: Progress = lambda done, of: None) -> Plan:
     """The whole plan of one joint. Pure: the same joint and library give the same plan.
+
+    `progress` hears (runs done, runs in all); it stops the planning by raising.
 
     Raises Refused where a limit cannot be met at all, for instance a supply that is no better than the start limit.
     """
@@ -42,7 +44,7 @@ def make_plan(joint: Joint, *, library: Library) -> Plan:
     )  # fmt: skip
     tacks = plan_tacks(runs=runs, circumference_m=around, spacing_m=cells["tack_spacing_m"].value)
     purge, purge_concerns = plan_purge(joint, library=library, arcs=arcs)
-    heat = plan_heat(joint, library=library, passes=passes, runs=runs)
+    heat = plan_heat(joint, library=library, passes=passes, runs=runs, progress=progress)
     figures |= {**purge, **heat.figures}
     figures |= _shield(runs, figures, cells["shield_allowance_m"])
     figures |= plan_tint(joint, library=library, passes=passes, runs=runs, heats=heat.heats)

@@ -21,7 +21,13 @@ from brightroot.physics.purge.open_arc import (
     outflow_speed_needed_m_s,
 )
 from brightroot.physics.purge.root_gas import vent_target_frac
-from brightroot.physics.purge.vent import flow_for_pressure_m3_s, opening_area_m2, overpressure_Pa
+from brightroot.physics.purge.vent import (
+    flow_for_pressure_m3_s,
+    opening_area_m2,
+    overpressure_Pa,
+    vent_area_needed_m2,
+    vent_diameter_m,
+)
 from brightroot.physics.totals import flow_argon_m3
 from brightroot.planner.choose import chosen, family_cells
 
@@ -81,9 +87,20 @@ def _vent(joint: Joint, *, flow: Known, ambient: Known, cells: Mapping[str, Datu
     shared: dict[str, Known | float] = {
         "vent_area_m2": area, "gap_area_m2": 0.0, "density_kg_m3": density, "discharge_1": cells["discharge_1"]
     }  # fmt: skip
+    needed = estimate(
+        vent_area_needed_m2,
+        key="purge.vent_needed_m2",
+        flow_m3_s=flow,
+        overpressure_Pa=cells["closing_pressure_Pa"],
+        gap_area_m2=0.0,
+        density_kg_m3=density,
+        discharge_1=cells["discharge_1"],
+    )
     return {
         area.key: area,
         density.key: density,
+        needed.key: needed,
+        "purge.vent_needed_m": estimate(vent_diameter_m, key="purge.vent_needed_m", vent_area_m2=needed),
         "purge.pressure_Pa": estimate(overpressure_Pa, key="purge.pressure_Pa", flow_m3_s=flow, **shared),
         "purge.closing_flow_m3_s": estimate(
             flow_for_pressure_m3_s,

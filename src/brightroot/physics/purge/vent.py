@@ -83,6 +83,24 @@ def flow_for_pressure_m3_s(
 
 
 @formula(
+    result="vent_diameter_m",
+    equation="d = 2·√(A/π)",
+    hand="2 × √({vent_area_m2:mm².1} mm² / π) = {vent_diameter_m:mm.1} mm",
+    source="derivation/geometry",
+    standing=Standing.DERIVED,
+    holds={"vent_area_m2": (0.0, 0.1)},
+)
+def vent_diameter_m(*, vent_area_m2: float) -> float:
+    """Diameter of the round vent with that area.
+
+    >>> round(vent_diameter_m(vent_area_m2=50.27e-6) * 1000, 1)
+    8.0
+    """
+    not_negative(vent_area_m2=vent_area_m2)
+    return 2 * math.sqrt(vent_area_m2 / math.pi)
+
+
+@formula(
     result="vent_area_m2",
     equation="A_vent = Q/(C_d·√(2Δp/ρ)) − A_gap",
     hand="{flow_m3_s:m³/s} / ({discharge_1:.2} × √(2 × {overpressure_Pa:Pa.0} / {density_kg_m3})) − {gap_area_m2:m²}"

@@ -1,0 +1,119 @@
+"""A bench: one log file and the library, with the same use cases as the web and the command line."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from brightroot.app.calc import answer
+from brightroot.app.dossier import Paper, issue
+from brightroot.app.judge_joint import verdicts
+from brightroot.app.plan_joint import declare, declare_like, plan_facts, plan_of
+from brightroot.app.ports import Place
+from brightroot.app.why import Why, why
+from brightroot.app.work_live import Now, look, record
+from brightroot.documents.sheets.plan import plan_sheet
+from brightroot.documents.speech import Speech
+from brightroot.library.load import load_library
+from brightroot.model.clause import Verdict
+from brightroot.model.event import Event
+from brightroot.model.outline import Document
+from brightroot.model.plan import Plan
+from brightroot.render.drawing import drawing
+from brightroot.render.html import html
+from brightroot.render.pdf import pdf
+from brightroot.render.words import words
+from brightroot.store.bundle import write_bundle
+from brightroot.store.logs import memory_store, open_store
+from brightroot.store.verifier import verify
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A plan that shows itself as pages in a notebook."""
+
+    plan: Plan
+    speech: Speech
+
+    def _repr_html_(self) -> str:
+        joint = self.plan.joint.id
+        return html(Document(joint, "", "", plan_sheet(self.plan, speech=self.speech), self.speech.language))
+
+
+class Bench:
+    """The use cases over one log file (in memory without a path).
+
+    >>> bench = Bench()
+    >>> planned = bench.plan({"id": "J-1", "metal": "Gr 2", "pipe": "60.3 x 2.77 mm", "position": "2G",
+    ...     "included_angle_rad": "70°", "land_m": "0.8 mm", "gap_m": "2.4 mm", "dam_kind": "foam",
+    ...     "dam_span_m": "300 mm", "vent_diameter_m": "8 mm"})
+    >>> [layer.name for layer in planned.plan.passes]
+    ['root', 'cap']
+    """
+
+    def __init__(
+        self, path: Path | None = None, *, library: Path | None = None, language: str = "en", units: str = "metric"
+    ) -> None:
+        facts = load_library(library) if library else load_library()
+        store = open_store(path) if path else memory_store()
+        self.place = Place(facts, store, time.time)
+        self.speech = Speech(words(language).say, units, language)
+
+    def plan(self, facts: Mapping[str, str]) -> Planned:
+        """A plan from typed facts, kept nowhere."""
+        return Planned(plan_facts(self.place, facts), self.speech)
+
+    def declare(self, facts: Mapping[str, str], *, by: str) -> Planned:
+        """Declare and plan a joint; both are in the log when this returns."""
+        return Planned(declare(self.place, facts, by=by), self.speech)
+
+    def declare_like(self, joint: str, names: tuple[str, ...], *, by: str) -> tuple[str, ...]:
+        """More joints like one that exists."""
+        return declare_like(self.place, joint, names, by=by)
+
+    def planned(self, joint: str) -> Planned:
+        """The plan of a declared joint."""
+        return Planned(plan_of(self.place, joint), self.speech)
+
+    def live(self, joint: str, *, at_s: float | None = None) -> Now:
+        """The joint as it stands: phase, advice, oxygen, forecasts."""
+        return look(self.place, joint, at_s=at_s)
+
+    def record(
+        self,
+        joint: str,
+        kind: str,
+        facts: Mapping[str, Any] | None = None,
+        *,
+        by: str,
+        at_utc: str = "",
+        corrects: str = "",
+    ) -> Event:
+        """One more event on the log."""
+        return record(self.place, joint, kind, facts or {}, by=by, at_utc=at_utc, corrects=corrects)
+
+    def judge(self, joint: str) -> tuple[Verdict, ...]:
+        """Every clause's verdict."""
+        return verdicts(self.place, joint)
+
+    def why(self, joint: str, figure: str) -> Why:
+        """Open one figure of a plan."""
+        return why(self.place, plan_of(self.place, joint), figure)
+
+    def dossier(self, joint: str, path: Path, *, by: str, paper: str = "a4") -> str:
+        """Issue the dossier as a sealed bundle; answers the log head that stands on the paper."""
+        on = Paper(self.speech, drawing(self.speech.language), pdf, paper)
+        made = issue(self.place, joint, by=by, on=on)
+        write_bundle(path, stored=made.stored, attachments=made.attachments, files=made.files, about=made.about)
+        return made.head
+
+    def verify(self, path: Path, *, head: str | None = None) -> dict[str, Any]:
+        """Check a bundle byte by byte."""
+        return verify(path, head)
+
+    def calc(self, engine: str, case: Any) -> Any:
+        """Ask an engine one case, or a list of them."""
+        return answer(engine, case)
