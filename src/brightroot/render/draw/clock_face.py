@@ -14,13 +14,13 @@ from brightroot.render.draw.palette import hatches, palette_of
 from brightroot.render.draw.ring import CENTRE, OUTER, TAPE, Lane, Sheet, arc_line, bar_across, ring_lanes, sector
 from brightroot.render.draw.said import ENGLISH, say
 from brightroot.render.draw.spread import spread_line, spread_round
-from brightroot.render.draw.tags import drawing, hint, num, prefix_of, shorten, tag, width_of, words
+from brightroot.render.draw.tags import drawing, hint, lines_of, num, prefix_of, shorten, tag, width_of, words
 from brightroot.render.draw.told import told, told_mark, told_run
 
-WIDTH, HEIGHT = 480.0, 468.0
+BARE, MIDST, MOST = 166.0, 240.0, 330.0  # half the sheet: nothing beside the ring, as a rule, at most
+FOOT, FOOT_SIZE, FOOT_STEP = 412.0, 13.0, 18.0
 SYMBOL, LABEL, CLEAR = 166.0, 186.0, 176.0
 LABEL_SIZE, LABEL_STEP = 14.0, 18.0
-MOST_BESIDE = 90.0  # how far the sheet may widen on either side, so that a reading is never cut short
 
 
 def clock_face(face: Face, *, size_px: int = 480, palette: str = "page", said: Mapping[str, str] = ENGLISH) -> str:
@@ -28,7 +28,10 @@ def clock_face(face: Face, *, size_px: int = 480, palette: str = "page", said: M
     sheet = Sheet(palette_of(palette), prefix_of("clock", face, palette), said, face.turned_rad)
     rings, lane_of = ring_lanes(face)
     bore = rings[0][0].inner
-    labels, beside = _labels(face, sheet)
+    labels, half = _labels(face, sheet)
+    quiet = not labels and all(m.kind == "tack" for m in face.marks)
+    top, foot_at = (CENTRE[1] - BARE, CENTRE[1] + BARE) if quiet else (0.0, FOOT)
+    foot = _foot(face, sheet, room=2 * half - 8)
     return drawing(
         hatches(sheet.palette, prefix=sheet.prefix),
         _ground(face, rings, sheet),
@@ -39,12 +42,12 @@ def clock_face(face: Face, *, size_px: int = 480, palette: str = "page", said: M
         centre(face.centre, bore, sheet),
         *labels,
         *_marks(face, sheet),
-        _foot(face, sheet),
+        *(_foot_line(line, foot_at + FOOT_STEP * (k + 1), sheet) for k, line in enumerate(foot)),
         prefix=sheet.prefix,
         title=face.title,
         described=told(face, said),
-        box=(WIDTH + 2 * beside, HEIGHT),
-        left=-beside,
+        box=(2 * half, foot_at + FOOT_STEP * (len(foot) + 0.6) - top),
+        corner=(CENTRE[0] - half, top),
         width_px=size_px,
         kind="clock-face",
     )
@@ -181,7 +184,7 @@ def _spread(face: Face) -> list[tuple[RingMark, float]]:
 
 
 def _labels(face: Face, sheet: Sheet) -> tuple[list[str], float]:
-    """The words beside the marks, half to the right and half to the left, none on another; and what they need beside."""
+    """The words beside the marks, half to the right and half to the left, none on another; and half the sheet they need."""
     wanted: list[tuple[float, str, str, int | None]] = [
         (at, m.text, sheet.palette.ink, None) for m, at in _spread(face) if m.text
     ]
@@ -190,7 +193,9 @@ def _labels(face: Face, sheet: Sheet) -> tuple[list[str], float]:
         for name, from_rad, sweep_rad, is_open in face.arcs
         if is_open
     ]
-    parts, beside = [], 0.0
+    parts: list[str] = []
+    half = MIDST if sheet.turned_rad else BARE
+    half = max(half, *(SYMBOL + 14 for m in face.marks if m.kind != "tack"), half)
     for right in (True, False):
         side = [w for w in wanted if (math.sin(w[0] + sheet.turned_rad) >= 0) is right]
         side = side[: int(2 * LABEL / LABEL_STEP)]
@@ -200,9 +205,9 @@ def _labels(face: Face, sheet: Sheet) -> tuple[list[str], float]:
             near = max(0.0, abs(y - CENTRE[1]) - LABEL_STEP / 2)
             reach = math.sqrt(max(0.0, CLEAR**2 - near**2))
             x = CENTRE[0] + (max(reach, 10) if right else -max(reach, 10))
-            room = WIDTH - 4 - x if right else x - 4
-            text = shorten(text, room=room + MOST_BESIDE, size=LABEL_SIZE)
-            beside = max(beside, width_of(text, LABEL_SIZE) - room)
+            out = abs(x - CENTRE[0]) + 4
+            text = shorten(text, room=MOST - out, size=LABEL_SIZE)
+            half = max(half, out + width_of(text, LABEL_SIZE))
             a = sheet.place(SYMBOL + 8, at)
             moved = math.hypot(a[0] - x, a[1] - y) > 12
             line = f"M{num(a[0])},{num(a[1])} L{num(x - 2 if right else x + 2)},{num(y)}"
@@ -212,19 +217,15 @@ def _labels(face: Face, sheet: Sheet) -> tuple[list[str], float]:
                 )
             parts.append(words(text, x, y, font_size=14, fill=fill, font_weight=weight,
                                text_anchor="start" if right else "end", class_="label"))  # fmt: skip
-    return parts, beside
+    return parts, half
 
 
-def _foot(face: Face, sheet: Sheet) -> str:
-    """How the ring is to be read."""
+def _foot(face: Face, sheet: Sheet, *, room: float) -> list[str]:
+    """How the ring is to be read, whole: which way is up, from where, which way the clock runs, what lies inside."""
     bands = " · ".join(say(sheet.said, b) for b in face.bands)
-    lines = [
-        f"{face.datum} · {face.view}",
-        f"{say(sheet.said, 'clockwise')} · {say(sheet.said, 'outward')}: {bands}",
-    ]
-    return tag("g", *(_foot_line(line, k, sheet) for k, line in enumerate(lines)), class_="foot")
+    said = (f"{face.datum} · {face.view}", f"{say(sheet.said, 'clockwise')} · {say(sheet.said, 'outward')}: {bands}")
+    return [line for text in said for line in lines_of(text, room=room, size=FOOT_SIZE)]
 
 
-def _foot_line(line: str, k: int, sheet: Sheet) -> str:
-    text = shorten(line, room=WIDTH - 8, size=13)
-    return words(text, CENTRE[0], HEIGHT - 30 + 18 * k, font_size=13, text_anchor="middle", fill=sheet.palette.soft)
+def _foot_line(line: str, y: float, sheet: Sheet) -> str:
+    return words(line, CENTRE[0], y, font_size=13, text_anchor="middle", fill=sheet.palette.soft, class_="foot")

@@ -71,6 +71,22 @@ def shorten(text: str, *, room: float, size: float) -> str:
     return kept.rstrip() + "…"
 
 
+def lines_of(text: str, *, room: float, size: float) -> list[str]:
+    """The text in as many lines as the room makes it; a word longer than a line is shortened.
+
+    >>> lines_of("twelve is up · seen from above", room=110, size=13)
+    ['twelve is up ·', 'seen from above']
+    """
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and width_of(longer, size) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(shorten(word, room=room, size=size))
+    return lines
+
+
 def place(radius: float, at_rad: float, *, centre: tuple[float, float]) -> tuple[float, float]:
     """A clock position as a place: clockwise from twelve, y down."""
     return centre[0] + radius * math.sin(at_rad), centre[1] - radius * math.cos(at_rad)
@@ -89,7 +105,7 @@ def drawing(
     box: tuple[float, float],
     width_px: int,
     kind: str,
-    left: float = 0.0,
+    corner: tuple[float, float] = (0.0, 0.0),
 ) -> str:
     """The `<svg>`: named and described for those who do not see it."""
     width, height = box
@@ -99,7 +115,7 @@ def drawing(
         tag("desc", escape(described), id=f"{prefix}d"),
         *inside,
         xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"{num(left)} 0 {num(width)} {num(height)}",
+        viewBox=f"{num(corner[0])} {num(corner[1])} {num(width)} {num(height)}",
         width=width_px,
         height=round(width_px * height / width),
         role="img",
