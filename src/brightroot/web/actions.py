@@ -10,14 +10,16 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import JSONResponse, RedirectResponse
 from starlette.concurrency import run_in_threadpool
 
+from brightroot.app.declare_joint import declare_joint
 from brightroot.app.plan_joint import declare, declare_like
 from brightroot.app.ports import Place
 from brightroot.app.work_live import record
-from brightroot.base.errors import Refused
+from brightroot.base.errors import Refused, gathered
 from brightroot.model.facts import FACTS_BY_NAME
 from brightroot.web.errors import wants_page
 from brightroot.web.screen import Screen
 from brightroot.web.settings import COOKIE, YEAR_S, Settings, changed, cookie_of
+from brightroot.web.shown import Shown
 
 NOT_FACTS = ("by", "client_id")
 
@@ -50,7 +52,15 @@ def actions(place: Place, screen: Screen) -> APIRouter:
         typed = await told(request)
         by = str(typed.get("by") or screen.settings(request).stamp)
         names = tuple(name for name in re.split(r"[,;\n]+|\s{2,}", str(typed.get("names", ""))) if name.strip())
-        made = await run_in_threadpool(_like, place, id, tuple(name.strip() for name in names), by)
+        try:
+            made = await run_in_threadpool(_like, place, id, tuple(name.strip() for name in names), by)
+        except Refused as refusal:
+            if not wants_page(request) or id not in place.store.joints():
+                raise
+            settings = screen.settings(request)
+            mend = {"names": str(typed.get("names", "")), "by": by, "sentence": Shown(settings).refused(refusal)}
+            context = screen.page("joints").view(place, settings, like=id, mend=mend)
+            return screen.put(request, "joints", context, status=422)
         if not wants_page(request):
             return JSONResponse({"ok": True, "ids": list(made)})
         return RedirectResponse(f"/?made={quote(','.join(made))}", status_code=303)
@@ -101,9 +111,20 @@ def record_typed(place: Place, joint_id: str, typed: dict[str, Any], by: str) ->
 
 
 def _declare(place: Place, facts: dict[str, Any], by: str, client_id: str) -> str:
+    """The joint's name once it is declared. Everything that needs mending is said at once."""
     known = {name: str(value) for name, value in facts.items() if name in FACTS_BY_NAME or value}
-    _addressable((known.get("id", ""),), field="id")
-    _stamped(by)
+    refusals: list[Refused] = []
+    for check in (
+        lambda: declare_joint(known, library=place.library),
+        lambda: _addressable((known.get("id", ""),), field="id"),
+        lambda: _stamped(by),
+    ):
+        try:
+            check()
+        except Refused as refusal:
+            refusals.append(refusal)
+    if refusals:
+        raise gathered(refusals)
     return declare(place, known, by=by, client_id=client_id).joint.id
 
 

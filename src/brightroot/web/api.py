@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Annotated, Any
 from urllib.parse import quote
 
 from fastapi import APIRouter, Body, Request
@@ -21,6 +21,8 @@ from brightroot.web.screen import Screen
 from brightroot.web.shown import Shown
 
 Facts = dict[str, Any]
+Sent = Annotated[Facts, Body()]
+SentText = Annotated[str, Body()]
 
 
 def api(place: Place, screen: Screen) -> APIRouter:
@@ -32,12 +34,12 @@ def api(place: Place, screen: Screen) -> APIRouter:
         return {"ok": True, "joints": [to_data(row) for row in rows(place)]}
 
     @router.post("/api/plan")
-    def plan(facts: Facts = Body()) -> Facts:
+    def plan(facts: Sent) -> Facts:
         """A plan from typed facts, kept nowhere."""
         return {"ok": True, "plan": to_data(plan_facts(place, facts))}
 
     @router.post("/api/joints")
-    def declared(facts: Facts = Body(), by: str = Body(), client_id: str = Body("")) -> Facts:
+    def declared(facts: Sent, by: SentText, client_id: SentText = "") -> Facts:
         made = declare(place, facts, by=by, client_id=client_id)
         return {"ok": True, "id": made.joint.id, "see": f"/joints/{quote(made.joint.id, safe='')}"}
 
@@ -59,7 +61,7 @@ def api(place: Place, screen: Screen) -> APIRouter:
         return {"ok": True, "verdicts": [to_data(verdict) for verdict in verdicts(place, id)]}
 
     @router.post("/api/joints/{id}/events")
-    def recorded(id: str, typed: Facts = Body()) -> Facts:
+    def recorded(id: str, typed: Sent) -> Facts:
         event = record_typed(place, id, typed, str(typed.get("by") or ""))
         return {"ok": True, "event": event.id, "at_utc": event.at_utc}
 

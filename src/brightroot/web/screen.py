@@ -39,8 +39,9 @@ class Page:
         return PAGES / self.name / "page.js"
 
     def filled(self, place: Any, settings: Settings, request: Request) -> dict[str, Any]:
-        """The page's context. From the query it gets only what its view names."""
-        named = set(inspect.signature(self.view).parameters)
+        """The page's context. From the query it gets only the texts that its view names."""
+        parameters = inspect.signature(self.view).parameters.values()
+        named = {p.name for p in parameters if p.annotation in (str, "str")}
         query = {name: value for name, value in request.query_params.items() if name in named}
         return self.view(place, settings, **{**query, **request.path_params})
 

@@ -24,13 +24,15 @@ HEADERS = {
         "frame-ancestors 'none'; form-action 'self'"
     ),
     "X-Content-Type-Options": "nosniff",
-    "Referrer-Policy": "no-referrer",
+    "Referrer-Policy": "same-origin",
 }
 
 
 def build(place: Place, *, by: str = "") -> FastAPI:
     """The application over a place. `by` is the stamp that stands in the settings until somebody types their own."""
-    app = FastAPI(title="Brightroot", version=__version__, docs_url=None, redoc_url=None, openapi_url="/api/openapi.json")
+    app = FastAPI(
+        title="Brightroot", version=__version__, docs_url=None, redoc_url=None, openapi_url="/api/openapi.json"
+    )
     screen = open_screen(now_s=place.now_s, by=by)
     install_errors(app, screen)
     app.middleware("http")(_guarded)

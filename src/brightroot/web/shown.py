@@ -88,7 +88,7 @@ class Shown:
         if not place or not middle:
             return name
         slot = {"name": middle[0]} if place == "arc" else {"number": middle[0]}
-        return f"{self.say(f'web.place.{place}', **slot)} · {name}"
+        return f"{name}, {self.say(f'web.place.{place}', **slot)}"
 
     def input_label(self, name: str) -> str:
         """The words for an input of a formula."""
@@ -113,7 +113,7 @@ class Shown:
         """A large volume of gas in round numbers."""
         if self.settings.units == "us":
             return f"{from_si(volume_m3, unit='ft³', dimension='volume'):.0f} ft³"
-        return f"{volume_m3:.1f} m³" if volume_m3 >= 1 else f"{volume_m3 * 1000:.0f} L"
+        return f"{volume_m3:.1f} m³" if volume_m3 >= 0.5 else f"{volume_m3 * 1000:.0f} L"
 
     def advice(self, advice: Advice) -> str:
         """The verb of an advice with its slots in this person's words."""

@@ -17,7 +17,7 @@ from brightroot.web.shown import Shown, slug
 ROUTE = "/joints/{id}"
 TITLE = "web.joint.title"
 PURGE = (
-    "time_s", "argon_m3", "volumes_1", "volume_m3", "vent_target_frac", "in_leak_budget_m3_s", "pressure_Pa",
+    "time_s", "argon_m3", "volumes_1", "volume_m3", "vent_target_frac", "in_leak_budget_m3_s", "vent_needed_m", "pressure_Pa",
     "closing_flow_m3_s",
 )  # fmt: skip
 PASS = ("current_A", "travel_m_s", "heat_input_J_m", "rod_length_m", "rods_count", "face_film_m", "root_film_m")
@@ -65,8 +65,9 @@ def _headline(plan: Plan, shown: Shown) -> dict[str, str]:
     time, gas = plan.figures["time.total_s"], plan.figures["gas.argon_m3"]
     passes, runs = len(plan.passes), len(plan.runs)
     said = shown.say
+    spelled = said(f"web.count.{passes}") if 2 <= passes <= 9 else str(passes)
     return {
-        "passes": said("web.joint.pass_one") if passes == 1 else said("web.joint.pass_some", count=passes),
+        "passes": said("web.joint.pass_one") if passes == 1 else said("web.joint.pass_some", count=spelled),
         "runs": said("web.joint.run_one") if runs == 1 else said("web.joint.run_some", count=runs),
         "time": _minutes(time.value),
         "argon": shown.gas(gas.value),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from brightroot.app.list_joints import rows
@@ -12,6 +13,13 @@ ROUTE = "/"
 TITLE = "web.joints.title"
 
 
-def view(place: Place, settings: Settings, *, made: str = "") -> dict[str, Any]:
-    """The rows; `made` names the joints that were declared a moment ago."""
-    return {"rows": rows(place), "made": tuple(name for name in made.split(",") if name)}
+def view(
+    place: Place, settings: Settings, *, made: str = "", like: str = "", mend: Mapping[str, str] | None = None
+) -> dict[str, Any]:
+    """The rows; `made` names the joints declared a moment ago, `mend` what was typed for more like one, and its fault."""
+    return {
+        "rows": rows(place),
+        "made": tuple(name for name in made.split(",") if name),
+        "like": like,
+        "mend": mend or {},
+    }

@@ -20,7 +20,12 @@ LISTS = {"metal": "metals", "pipe": "pipes", "filler": "fillers"}
 
 
 def view(
-    place: Place, settings: Settings, *, like: str = "", typed: Mapping[str, Any] | None = None, refusal: Refused | None = None
+    place: Place,
+    settings: Settings,
+    *,
+    like: str = "",
+    typed: Mapping[str, Any] | None = None,
+    refusal: Refused | None = None,
 ) -> dict[str, Any]:
     """The form: empty, like another joint, or as it was typed with what is wrong beside each field."""
     if typed is None:

@@ -33,7 +33,8 @@ def view(place: Place, settings: Settings, *, id: str, key: str = "") -> dict[st
         "figure": shown.figure(told.figure, key),
         "inputs": [(row, shown.input_label(row.input.name), _said(row.input, shown)) for row in told.inputs],
         "holds": [
-            (shown.input_label(name), shown.number(low, name), shown.number(high, name)) for name, low, high in told.holds
+            (shown.input_label(name), shown.number(low, name), shown.number(high, name))
+            for name, low, high in told.holds
         ],
         "dominant": shown.input_label(told.dominant) if told.dominant and len(told.inputs) > 1 else "",
         "caveats": [shown.say(c) if c.startswith("caveat.") else c for c in told.caveats],
