@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from brightroot.app.plan_joint import declare, declare_like
 from brightroot.app.ports import Place
 from brightroot.app.stand_in import work
@@ -43,17 +45,17 @@ def furnish(place: Place) -> None:
     """Fourteen joints: J-01 finished, J-05 in the middle of its root, the rest planned. Does nothing twice."""
     if place.store.joints():
         return
-    by = "W-07"
+    by, now_s = "W-07", place.now_s()
     print("Making the demo joints (simulated, about ten seconds) …", flush=True)
-    declare(place, facts("J-01", position="1G", pipe=LARGE), by=by)
-    declare_like(place, "J-01", ("J-02", "J-03", "J-04"), by=by)
-    declare(place, facts("J-05", position="5G", pipe=LARGE), by=by)
-    declare_like(place, "J-05", ("J-06", "J-07", "J-08"), by=by)
-    declare(place, facts("J-09", position="5G", pipe=LARGE, closing="yes", dam_kind="film", dam_span_m="300 mm"), by=by)
-    declare(place, facts("J-10", position="5G", pipe=SMALL), by=by)
-    declare_like(place, "J-10", ("J-11", "J-12", "J-14"), by=by)
-    declare(place, facts("J-13", position="5G", pipe=SMALL, closing="yes", dam_kind="film", dam_span_m="300 mm"), by=by)
-    now_s = place.now_s()
+    gate = replace(place, now_s=lambda: now_s - 2 * 86400)  # declared before they were worked
+    declare(gate, facts("J-01", position="1G", pipe=LARGE), by=by)
+    declare_like(gate, "J-01", ("J-02", "J-03", "J-04"), by=by)
+    declare(gate, facts("J-05", position="5G", pipe=LARGE), by=by)
+    declare_like(gate, "J-05", ("J-06", "J-07", "J-08"), by=by)
+    declare(gate, facts("J-09", position="5G", pipe=LARGE, closing="yes", dam_kind="film", dam_span_m="300 mm"), by=by)
+    declare(gate, facts("J-10", position="5G", pipe=SMALL), by=by)
+    declare_like(gate, "J-10", ("J-11", "J-12", "J-14"), by=by)
+    declare(gate, facts("J-13", position="5G", pipe=SMALL, closing="yes", dam_kind="film", dam_span_m="300 mm"), by=by)
     work(place, "J-01", start_s=now_s - 86400, by=by)
     work(place, "J-05", start_s=now_s - 3000, by=by, until=_third_hold)
 
