@@ -7,20 +7,17 @@ from collections.abc import Mapping, Sequence
 
 from brightroot.base.clock import TURN_RAD
 from brightroot.model.picture import Face, RingMark, RingRun
+from brightroot.render.draw.beside import beside
 from brightroot.render.draw.dial import centre, dial
 from brightroot.render.draw.dress import dressed, number_in, numbered
-from brightroot.render.draw.marks import symbol
 from brightroot.render.draw.palette import hatches, palette_of
 from brightroot.render.draw.ring import CENTRE, OUTER, TAPE, Lane, Sheet, arc_line, bar_across, ring_lanes, sector
 from brightroot.render.draw.said import ENGLISH, say
-from brightroot.render.draw.spread import spread_line, spread_round
-from brightroot.render.draw.tags import drawing, hint, lines_of, num, prefix_of, shorten, tag, width_of, words
+from brightroot.render.draw.spread import clearest
+from brightroot.render.draw.tags import drawing, hint, lines_of, num, prefix_of, tag, width_of, words
 from brightroot.render.draw.told import told, told_mark, told_run
 
-BARE, MIDST, MOST = 166.0, 240.0, 330.0  # half the sheet: nothing beside the ring, as a rule, at most
-FOOT, FOOT_SIZE, FOOT_STEP = 412.0, 13.0, 18.0
-SYMBOL, LABEL, CLEAR = 166.0, 186.0, 176.0
-LABEL_SIZE, LABEL_STEP = 14.0, 18.0
+FOOT_SIZE, FOOT_STEP = 13.0, 18.0
 
 
 def clock_face(face: Face, *, size_px: int = 480, palette: str = "page", said: Mapping[str, str] = ENGLISH) -> str:
@@ -28,10 +25,8 @@ def clock_face(face: Face, *, size_px: int = 480, palette: str = "page", said: M
     sheet = Sheet(palette_of(palette), prefix_of("clock", face, palette), said, face.turned_rad)
     rings, lane_of = ring_lanes(face)
     bore = rings[0][0].inner
-    labels, half = _labels(face, sheet)
-    quiet = not labels and all(m.kind == "tack" for m in face.marks)
-    top, foot_at = (CENTRE[1] - BARE, CENTRE[1] + BARE) if quiet else (0.0, FOOT)
-    foot = _foot(face, sheet, room=2 * half - 8)
+    around = beside(face, sheet)
+    foot = _foot(face, sheet, room=2 * around.half - 8)
     return drawing(
         hatches(sheet.palette, prefix=sheet.prefix),
         _ground(face, rings, sheet),
@@ -40,14 +35,13 @@ def clock_face(face: Face, *, size_px: int = 480, palette: str = "page", said: M
         *_tacks(face, rings, sheet),
         dial(face, bore, sheet),
         centre(face.centre, bore, sheet),
-        *labels,
-        *_marks(face, sheet),
-        *(_foot_line(line, foot_at + FOOT_STEP * (k + 1), sheet) for k, line in enumerate(foot)),
+        *around.drawn,
+        *(_foot_line(line, around.bottom + FOOT_STEP * (k + 1), sheet) for k, line in enumerate(foot)),
         prefix=sheet.prefix,
         title=face.title,
         described=told(face, said),
-        box=(2 * half, foot_at + FOOT_STEP * (len(foot) + 0.6) - top),
-        corner=(CENTRE[0] - half, top),
+        box=(2 * around.half, around.bottom + FOOT_STEP * (len(foot) + 0.6) - around.top),
+        corner=(CENTRE[0] - around.half, around.top),
         width_px=size_px,
         kind="clock-face",
     )
@@ -129,13 +123,12 @@ def _number(run: RingRun, lane: Lane, marks: Sequence[RingMark], sheet: Sheet) -
 def _free_share(run: RingRun, lane: Lane, marks: Sequence[RingMark], wide: float) -> float:
     """How far along the run its number stands: the middle, or the nearest place clear of tacks."""
     tacks = [m.at_rad for m in marks if m.kind == "tack"] if run.band == "root" else []
-    need = (wide / 2 + 9) / lane.middle
 
-    def clear(share: float) -> bool:
+    def room(share: float) -> float:
         at = run.from_rad + run.sweep_rad * share
-        return all(abs((at - t + math.pi) % TURN_RAD - math.pi) > need for t in tacks)
+        return min((abs((at - t + math.pi) % TURN_RAD - math.pi) for t in tacks), default=math.inf)
 
-    return next((s for s in (0.48, 0.4, 0.56, 0.33, 0.64, 0.27, 0.7) if clear(s)), 0.48)
+    return clearest(room=room, need=(wide / 2 + 9) / lane.middle)
 
 
 def _tacks(face: Face, rings: list[list[Lane]], sheet: Sheet) -> list[str]:
@@ -155,69 +148,6 @@ def _tacks(face: Face, rings: list[list[Lane]], sheet: Sheet) -> list[str]:
         body += dressed(shape, state=mark.state, palette=sheet.palette, prefix=sheet.prefix, bar=bar)
         found.append(tag("g", hint(told_mark(mark, sheet.said)), body, class_=f"mark tack tack-{mark.state}"))
     return found
-
-
-def _marks(face: Face, sheet: Sheet) -> list[str]:
-    """Everything that was read or seen, outside the ring, each with a line to where it was."""
-    parts = []
-    for mark, at in _spread(face):
-        (x1, y1), (x2, y2), (x, y) = (
-            sheet.place(OUTER - 2, mark.at_rad),
-            sheet.place(TAPE + 3, mark.at_rad),
-            sheet.place(SYMBOL, at),
-        )
-        line = f"M{num(x1)},{num(y1)} L{num(x2)},{num(y2)} L{num(x)},{num(y)}"
-        parts.append(tag(
-            "g",
-            hint(told_mark(mark, sheet.said)),
-            tag("path", d=line, stroke=sheet.palette.soft, stroke_width=1, fill="none"),
-            symbol(mark.kind, x=x, y=y, state=mark.state, palette=sheet.palette),
-            class_=f"mark mark-{mark.kind}",
-        ))  # fmt: skip
-    return parts
-
-
-def _spread(face: Face) -> list[tuple[RingMark, float]]:
-    """The marks beside the ring, each with where its symbol stands."""
-    marks = [m for m in face.marks if m.kind != "tack"]
-    return list(zip(marks, spread_round([m.at_rad for m in marks], apart_rad=16 / SYMBOL)))
-
-
-def _labels(face: Face, sheet: Sheet) -> tuple[list[str], float]:
-    """The words beside the marks, half to the right and half to the left, none on another; and half the sheet they need."""
-    wanted: list[tuple[float, str, str, int | None]] = [
-        (at, m.text, sheet.palette.ink, None) for m, at in _spread(face) if m.text
-    ]
-    wanted += [
-        (from_rad + sweep_rad / 2, f"{name} {say(sheet.said, 'open')}", sheet.palette.gas, 700)
-        for name, from_rad, sweep_rad, is_open in face.arcs
-        if is_open
-    ]
-    parts: list[str] = []
-    half = MIDST if sheet.turned_rad else BARE
-    half = max(half, *(SYMBOL + 14 for m in face.marks if m.kind != "tack"), half)
-    for right in (True, False):
-        side = [w for w in wanted if (math.sin(w[0] + sheet.turned_rad) >= 0) is right]
-        side = side[: int(2 * LABEL / LABEL_STEP)]
-        ys = spread_line([sheet.place(LABEL, w[0])[1] for w in side], [LABEL_STEP] * len(side),
-                         low=CENTRE[1] - LABEL - 18, high=CENTRE[1] + LABEL + 18)  # fmt: skip
-        for (at, text, fill, weight), y in zip(side, ys):
-            near = max(0.0, abs(y - CENTRE[1]) - LABEL_STEP / 2)
-            reach = math.sqrt(max(0.0, CLEAR**2 - near**2))
-            x = CENTRE[0] + (max(reach, 10) if right else -max(reach, 10))
-            out = abs(x - CENTRE[0]) + 4
-            text = shorten(text, room=MOST - out, size=LABEL_SIZE)
-            half = max(half, out + width_of(text, LABEL_SIZE))
-            a = sheet.place(SYMBOL + 8, at)
-            moved = math.hypot(a[0] - x, a[1] - y) > 12
-            line = f"M{num(a[0])},{num(a[1])} L{num(x - 2 if right else x + 2)},{num(y)}"
-            if moved:
-                parts.append(
-                    tag("path", d=line, stroke=sheet.palette.faint, stroke_width="0.8", fill="none", class_="leader")
-                )
-            parts.append(words(text, x, y, font_size=14, fill=fill, font_weight=weight,
-                               text_anchor="start" if right else "end", class_="label"))  # fmt: skip
-    return parts, half
 
 
 def _foot(face: Face, sheet: Sheet, *, room: float) -> list[str]:

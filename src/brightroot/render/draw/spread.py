@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 from brightroot.base.clock import TURN_RAD
@@ -62,6 +62,16 @@ def spread_round(wanted_rad: Sequence[float], *, apart_rad: float) -> list[float
     line = [(a - cut) % TURN_RAD for a in wanted_rad]
     spread = spread_line(line, [apart_rad] * len(line), low=0.0, high=TURN_RAD)
     return [(a + cut) % TURN_RAD for a in spread]
+
+
+def clearest(*, room: Callable[[float], float], need: float) -> float:
+    """How far along something a number stands: near the middle if there is room enough, else where there is most.
+
+    >>> clearest(room=lambda share: abs(share - 0.5), need=0.2), clearest(room=lambda share: share, need=9)
+    (0.27, 0.78)
+    """
+    shares = (0.48, 0.4, 0.56, 0.33, 0.64, 0.27, 0.7, 0.2, 0.78)
+    return next((s for s in shares if room(s) > need), max(shares, key=room))
 
 
 def lanes(arcs: Sequence[tuple[float, float]], *, slack_rad: float = math.radians(6)) -> list[int]:

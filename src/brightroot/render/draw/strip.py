@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -11,6 +12,7 @@ from brightroot.render.draw.flat import LEFT, RIGHT, ROW, WIDTH, Flat, flat_of, 
 from brightroot.render.draw.marks import symbol
 from brightroot.render.draw.palette import hatches
 from brightroot.render.draw.said import ENGLISH, say
+from brightroot.render.draw.spread import clearest
 from brightroot.render.draw.tags import drawing, hint, num, shorten, tag, width_of, words
 from brightroot.render.draw.told import told, told_mark, told_run
 
@@ -105,8 +107,11 @@ def _number(run: RingRun, piece: tuple[float, float], lane: tuple[float, float],
     if size < 7.5 or wide + 6 > abs(x2 - x1):
         return ""
     tacks = [flat.x(share_of(m.at_rad)) for m in face.marks if m.kind == "tack"] if run.band == "root" else []
-    places = [x1 + (x2 - x1) * s for s in (0.48, 0.4, 0.56, 0.33, 0.64, 0.27, 0.7)]
-    x = next((p for p in places if all(abs(p - t) > wide / 2 + 9 for t in tacks)), places[0])
+
+    def room(share: float) -> float:
+        return min((abs(x1 + (x2 - x1) * share - t) for t in tacks), default=math.inf)
+
+    x = x1 + (x2 - x1) * clearest(room=room, need=wide / 2 + 9)
     y = (lane[0] + lane[1]) / 2
     return numbered(run.number, x, y, size=size, state=run.state, palette=flat.palette)
 
