@@ -25,6 +25,8 @@ from brightroot.physics.totals import total_deposit_kg, total_metal_m3
 from brightroot.planner.choose import family_cells
 
 Figures = dict[str, Estimate]
+# of a thin wall the root takes so much and leaves the rest to the cap: common practice, no source
+ROOT_SHARE_1 = 2 / 3
 
 
 def plan_passes(joint: Joint, *, library: Library) -> tuple[tuple[PlannedPass, ...], Figures]:
@@ -114,8 +116,8 @@ def _groove(
 
 
 def _layers(wall_m: float, cells: Mapping[str, Datum]) -> list[tuple[str, float, float]]:
-    """(name, from, to) heights above the inside. A wall that the root fills leaves a cap of reinforcement alone."""
-    root_top = min(wall_m, cells["root_layer_m"].value)
+    """(name, from, to) heights above the inside; the thinnest walls are one pass, all others have a root and a cap."""
+    root_top = min(wall_m * ROOT_SHARE_1, cells["root_layer_m"].value)
     rest = wall_m - root_top
     count = max(1, round(rest / cells["fill_layer_m"].value + 0.3))
     heights = [root_top + rest * k / count for k in range(count + 1)]
