@@ -6,7 +6,9 @@ from pathlib import Path
 from typing import Any
 
 from brightroot.app.list_joints import rows
+from brightroot.app.ports import Place
 from brightroot.app.work_live import Now, look, record
+from brightroot.base.errors import Refused
 from brightroot.cli.output import pairs, put
 from brightroot.cli.wiring import place_at, speech
 from brightroot.documents.speech import Speech
@@ -33,6 +35,7 @@ def run_live(
     by: str,
     at: str,
     corrects: str,
+    photo: Path | None,
     store: Path | None,
     language: str,
     units: str,
@@ -42,7 +45,8 @@ def run_live(
     place = place_at(store)
     recorded = None
     if event:
-        recorded = record(place, joint, event[0], pairs(event[1:]), by=by, at_utc=at, corrects=corrects)
+        facts = pairs(event[1:]) | (_kept(place, photo) if photo else {})
+        recorded = record(place, joint, event[0], facts, by=by, at_utc=at, corrects=corrects)
     now = look(place, joint)
     if as_json:
         put(state_of(now) | ({"recorded": recorded.id} if recorded else {}))
@@ -56,6 +60,14 @@ def run_live(
             print(f"  {spoken.told(reason.says, reason.params)}")
         for caution in advice.cautions:
             print(f"  ! {spoken.say(caution)}")
+
+
+def _kept(place: Place, photo: Path) -> dict[str, str]:
+    """The picture goes into the store first; the event then cites it by its hash."""
+    kinds = {".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".heic": "image/heic"}
+    if photo.suffix.lower() not in kinds or not photo.is_file():
+        raise Refused(field="photo", wanted="a .jpg, .png or .heic file", got=str(photo))
+    return {"photo_sha256": place.store.put_attachment(photo.read_bytes(), kinds[photo.suffix.lower()])}
 
 
 def said(advice: Advice, spoken: Speech) -> str:

@@ -57,6 +57,7 @@ def live(
     by: By = "",
     at: Annotated[str, typer.Option("--at", help="When, in ISO 8601; now without it.")] = "",
     corrects: Annotated[str, typer.Option("--corrects", help="The event that this one corrects.")] = "",
+    photo: Annotated[Path | None, typer.Option("--photo", help="The picture that a photo.taken event keeps.")] = None,
     store: Store = None,
     language: Language = "en",
     units: Units = "metric",
@@ -65,7 +66,18 @@ def live(
     """What next on a joint, or one more event on its log."""
     from brightroot.cli.live import run_live
 
-    run_live(joint, event, by=by, at=at, corrects=corrects, store=store, language=language, units=units, as_json=json)
+    run_live(
+        joint,
+        event,
+        by=by,
+        at=at,
+        corrects=corrects,
+        photo=photo,
+        store=store,
+        language=language,
+        units=units,
+        as_json=json,
+    )
 
 
 @app.command()

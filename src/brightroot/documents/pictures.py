@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from brightroot.base.clock import TURN_RAD
 from brightroot.base.show import show
 from brightroot.base.units import from_si
 from brightroot.documents.speech import Speech
@@ -29,8 +30,15 @@ def face(plan: Plan, record: JointRecord, *, next_run: int, early_lifts: tuple[i
         runs=tuple(_run(run, record, next_run, early_lifts) for run in plan.runs),
         marks=(*_tacks(plan, record), *_readings(record, speech)),
         arcs=_arcs(plan, record),
+        turned_rad=_turned(plan, record, next_run) if position.rolled else 0.0,
         centre=plan.joint.id,
     )
+
+
+def _turned(plan: Plan, record: JointRecord, next_run: int) -> float:
+    """Rolled pipe stands so that the run at hand is at the top; its marks have turned with it."""
+    run = plan.run(record.arc_on_run or next_run)
+    return -(run.from_rad + run.sweep_rad / 2) % TURN_RAD if run else 0.0
 
 
 def _arcs(plan: Plan, record: JointRecord) -> tuple[tuple[str, float, float, bool], ...]:

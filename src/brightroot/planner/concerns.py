@@ -26,6 +26,10 @@ def plan_concerns(
         found.append(Concern("warn", "concern.wall_beyond_amps"))
     if abs(joint.end_a.bore - joint.end_b.bore) / 2 > 0.0016 + 1e-9:
         found.append(Concern("warn", "concern.bores_differ"))
+    if joint.end_a.alloy != joint.end_b.alloy:
+        found.append(
+            Concern("note", "concern.grades_differ", (), (("first", joint.end_a.alloy), ("second", joint.end_b.alloy)))
+        )
     if not joint.procedure.tint_criterion:
         found.append(Concern("note", "concern.no_tint_criterion"))
     if not joint.procedure.name:
