@@ -1,12 +1,11 @@
 """Every run's heat in its place and time: temperature at the probe, hold, wait, and the length of hot metal.
 
-The engine runs once for the values; its rise is linear in net power, so low and high cost nothing: efficiency, travel
-and wall (and the probe's place) are combined in quadrature into one factor on the rise.
+The engine runs once for the values. Its rise is linear in net power, and everything else that is doubtful (travel, wall,
+properties, losses, the probe's place) is turned into a factor on the rise by the first run's own swings.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
@@ -23,24 +22,14 @@ from brightroot.physics.weld.heat_input import heat_input_J_m
 from brightroot.physics.weld.travel import arc_time_s
 from brightroot.planner.choose import chosen, family_cells, within
 from brightroot.planner.passes import amps_row, thinner_wall
+from brightroot.planner.swings import Metal, Spread, shares, spread_of
 
 Figures = dict[str, Estimate]
 Progress = Callable[[int, int], None]
 # properties are averaged from ambient to here: hot enough to conduct the heat away, cool enough to be what the probe feels
 MEAN_TO_K = 1000.0
 LOSS_AT_K = 500.0
-# at one inch the probe's place moves the rise by about 8 % a millimetre (computed for a 60.3 x 5.5 mm pipe)
-PROBE_SHARE_PER_M = 80.0
-
-
-@dataclass(frozen=True, slots=True)
-class Metal:
-    """The ring's constants as figures with their ranges."""
-
-    conductivity: Assumed
-    capacity: Assumed
-    loss_outer: Estimate
-    loss_inner: Estimate
+AT_PROBE = ("reading_at_arc_off_K", "reading_peak_K", "peak_after_s", "wait_s")
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,23 +72,27 @@ def plan_heat(
         "release_K": chosen(joint.procedure.release_K, cells["release_K"]),
         "reading_distance_m": chosen(joint.procedure.reading_distance_m, cells["reading_distance_m"]),
     }
-    spread = _spread(figures, passes, metal, joint, cells)
     arcs: list[ArcRun] = []
     heats: list[RunHeat] = []
+    spread: Spread | None = None
     for index, run in enumerate(runs):
         progress(index, len(runs))
         own = _arc(run, ring, figures)
         figures |= own
         start = arcs[-1].stop_s + _pause(heats[-1], cells) if arcs else 0.0
         arcs.append(_arc_run(run, figures, start))
+        spread = spread or spread_of(metal, ring, arcs[0], limits["reading_distance_m"].value, cells)
         follower = _arc_run(runs[index + 1], figures, 0.0) if index + 1 < len(runs) else None
         heat = after_run(
             ring=ring, runs=arcs, index=index, limit_K=limits["limit_K"].value, release_K=limits["release_K"].value,
-            reading_z_m=limits["reading_distance_m"].value, next_run=follower, low_1=spread.low, high_1=spread.high,
-            probe_low_1=spread.probe_low, probe_high_1=spread.probe_high,
+            reading_z_m=limits["reading_distance_m"].value, next_run=follower,
+            low_1=spread.weld.low_1, high_1=spread.weld.high_1,
+            probe_low_1=spread.probe.low_1, probe_high_1=spread.probe.high_1,
         )  # fmt: skip
         heats.append(heat)
-        figures |= _answers(run, heat, _inputs(run, figures, metal, joint, limits))
+        figures |= _answers(
+            run, heat, *(_inputs(run, figures, metal, joint, limits, shares(s)) for s in (spread.weld, spread.probe))
+        )
     return HeatPlan(figures, ring, tuple(arcs), tuple(heats))
 
 
@@ -209,31 +202,13 @@ def _pause(heat: RunHeat, cells: Mapping[str, Datum]) -> float:
     return max(max(holds) + cells["move_s"].value, heat.wait_s.value or 0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class _Spread:
-    low: float
-    high: float
-    probe_low: float
-    probe_high: float
-
-
-def _spread(
-    figures: Figures, passes: tuple[PlannedPass, ...], metal: Metal, joint: Joint, cells: Mapping[str, Datum]
-) -> _Spread:
-    """One factor on the rise from everything that scales it, in quadrature; the probe adds the doubt of its place."""
-    power = figures[f"passes.{passes[0].number}.net_power_W"]
-    downs = [1 - power.low / power.value, 1 - 1 / cells["travel_spread_1"].high, 0.05]
-    ups = [power.high / power.value - 1, 1 / cells["travel_spread_1"].low - 1, 0.05]
-    capacity = (metal.capacity.high - metal.capacity.low) / metal.capacity.value / 2
-    downs.append(capacity)
-    ups.append(capacity)
-    probe = cells["probe_spread_m"].value * PROBE_SHARE_PER_M
-    low, high = (math.sqrt(sum(x * x for x in xs)) for xs in (downs, ups))
-    return _Spread(1 - low, 1 + high, 1 - math.hypot(low, probe), 1 + math.hypot(high, probe))
-
-
 def _inputs(
-    run: PlannedRun, figures: Figures, metal: Metal, joint: Joint, limits: Mapping[str, Known]
+    run: PlannedRun,
+    figures: Figures,
+    metal: Metal,
+    joint: Joint,
+    limits: Mapping[str, Known],
+    share: Mapping[str, float],
 ) -> tuple[Input, ...]:
     layer = f"passes.{run.pass_number}"
     known: dict[str, Known] = {
@@ -246,14 +221,15 @@ def _inputs(
         "heat_capacity_J_m3K": metal.capacity,
         **limits,
     }
-    shares = {"net_power_W": 0.4, "arc_time_s": 0.4}
     return tuple(
-        Input(name, k.value, k.low, k.high, k.origin, k.ref, k.standing, shares.get(name, 0.0))
+        Input(name, k.value, k.low, k.high, k.origin, k.ref, k.standing, share.get(name, 0.0))
         for name, k in known.items()
     )
 
 
-def _answers(run: PlannedRun, heat: RunHeat, inputs: tuple[Input, ...]) -> Figures:
+def _answers(
+    run: PlannedRun, heat: RunHeat, weld_inputs: tuple[Input, ...], probe_inputs: tuple[Input, ...]
+) -> Figures:
     """The run's figures. What does not come about within four hours has no figure: the page says so."""
     hold = _later(heat.hold_outer_s, heat.hold_inner_s)
     asked: tuple[tuple[str, str, Band3], ...] = (  # figure, formula, answer
@@ -265,12 +241,13 @@ def _answers(run: PlannedRun, heat: RunHeat, inputs: tuple[Input, ...]) -> Figur
         ("hot_length_outer_m", card_of(heat_run.hot_length_m).id, heat.hot_length_outer_m),
         ("hot_length_inner_m", card_of(heat_run.hot_length_m).id, heat.hot_length_inner_m),
     )
-    standing = weakest([i.standing for i in inputs])
+    standing = weakest([i.standing for i in weld_inputs])
     made: Figures = {}
     for name, formula, band in asked:
         if band.low is None or band.value is None or band.high is None:
             continue
         key = f"runs.{run.number}.{name}"
+        inputs = probe_inputs if name in AT_PROBE else weld_inputs
         made[key] = Estimate(
             name, band.value, min(band.low, band.value), max(band.high, band.value), formula, inputs, standing,
             ("caveat.full_wall", "caveat.constant_properties"), key,
