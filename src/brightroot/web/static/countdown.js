@@ -62,7 +62,7 @@ export function tick(box) {
   const { stage, left, seconds } = stand(until, at);
   const { digits, unit } = large(seconds);
   const said = box.dataset;
-  put(box, stage === "late" ? `≤${digits}` : stage === "over" ? `+${digits}` : digits, unit);
+  put(box, stage === "late" ? `≤${digits}` : stage === "over" ? "0" : digits, stage === "over" ? "s" : unit);
   const ends = box.querySelector(".ends");
   const words =
     stage === "over"

@@ -91,6 +91,11 @@ export function help(root) {
   for (const button of /** @type {NodeListOf<HTMLButtonElement>} */ (root.querySelectorAll("button[data-fill]"))) {
     button.addEventListener("click", () => fill(document.getElementById(button.dataset.fill ?? ""), button.dataset.value ?? ""));
   }
+  for (const button of /** @type {NodeListOf<HTMLButtonElement>} */ (root.querySelectorAll("button[data-as-last]"))) {
+    button.addEventListener("click", () => {
+      for (const radio of /** @type {NodeListOf<HTMLInputElement>} */ (button.form?.querySelectorAll("input[data-last]"))) radio.checked = true;
+    });
+  }
   for (const input of /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll("input[data-clock]"))) {
     input.closest(".ask")?.append(keys(["12", "1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11", ":30"], "clock-keys", (key) =>
       fill(input, key === ":30" ? input.value.replace(/:.*/, "") + ":30" : key)));

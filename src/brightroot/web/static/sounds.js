@@ -39,10 +39,15 @@ export function unlock() {
 export function once(name) {
   const tone = TONES[name];
   if (!tone) return;
-  navigator.vibrate?.(pattern(tone));
+  shake(pattern(tone));
   if (!context || context.state !== "running") return;
   const at = context.currentTime + 0.02;
   for (const [start, length] of tone.beats) beat(context, tone.hz * (name === "hold_over" && start > 0 ? 1.25 : 1), at + start, length);
+}
+
+/** Browsers allow it only after a touch, and complain before. @param {number | number[]} beats */
+function shake(beats) {
+  if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(beats);
 }
 
 /** @param {AudioContext} out @param {number} hz @param {number} at @param {number} length */
@@ -95,7 +100,7 @@ export function acknowledge() {
 export function quiet() {
   clearInterval(timer);
   sounding = "";
-  navigator.vibrate?.(0);
+  shake(0);
   show("");
 }
 
@@ -108,7 +113,7 @@ function show(name) {
   if (!name) return alarm.replaceChildren();
   const picture = document.createElementNS("http://www.w3.org/2000/svg", "svg");
   picture.setAttribute("viewBox", "0 0 100 100");
-  picture.setAttribute("preserveAspectRatio", "none");
+  picture.setAttribute("preserveAspectRatio", "xMidYMid meet");
   const path = document.createElementNS("http://www.w3.org/2000/svg", "path");
   path.setAttribute("d", TONES[name].shape);
   picture.append(path);

@@ -23,6 +23,11 @@ UNITS_ASKED: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "voltage": (("V",), ("V",)),
 }
 
+# not needed for the entry to stand, yet the clauses will ask for them
+ALSO_ASKED = {"oxygen.read": ("oxygen_frac",), "temperature.read": ("distance_m",)}
+# kinds whose choices tell circumstances, never what was seen: these may all be as last time at one touch
+ROUTINE = ("temperature.read", "gas.connected", "cylinder.changed", "dam.placed")
+
 
 @dataclass(frozen=True, slots=True)
 class Asked:
@@ -52,6 +57,11 @@ class Entry:
         """Whether one tap is enough."""
         return not self.asked
 
+    @property
+    def as_last(self) -> bool:
+        """Whether one touch may choose all circumstances as they were last time."""
+        return self.kind in ROUTINE and any(f.last for f in self.asked if f.kind == "choice")
+
 
 def entry(
     kind_name: str,
@@ -74,7 +84,7 @@ def entry(
     settled = tuple((name, value) for name, value in known.items() if name in names and value)
     start = {"stamp": stamp, **(values or {})}
     fields = [_asked(f, start, last, system) for f in kind.fields if f.name not in dict(settled)]
-    asked = tuple(f for f in fields if f.required or (f.name == "oxygen_frac" and kind_name == "oxygen.read"))
+    asked = tuple(f for f in fields if f.required or f.name in ALSO_ASKED.get(kind_name, ()))
     return Entry(kind_name, settled, asked, tuple(f for f in fields if f not in asked), corrects)
 
 

@@ -7,12 +7,14 @@ from urllib.parse import quote
 
 from fastapi import APIRouter
 
+from brightroot.app.pictures import face_of
 from brightroot.app.ports import Place
 from brightroot.app.work_live import Now, look
 from brightroot.live.phases import Phase
 from brightroot.model.advice import Advice, Level
 from brightroot.model.event import KINDS, Event
 from brightroot.records.order import in_order
+from brightroot.render.drawing import drawing
 from brightroot.web.pages.now.form import Entry, entry, typed
 from brightroot.web.screen import Screen
 from brightroot.web.settings import Settings
@@ -70,6 +72,7 @@ def view(place: Place, settings: Settings, *, id: str, correct: str = "") -> dic
         "main": main_entry(now, events, settings),
         "others": tuple(shown.advice(a) for a in now.advice[1:]),
         "burning": burning,
+        "ring": "" if burning else drawing(settings.language, palette="page").face(face_of(now, shown.speech)),
         "run": now.state.record.run(now.state.record.arc_on_run) if burning else None,
         "stopped": first.level is Level.STOP,
         "tone": tone_of(first),
@@ -90,7 +93,10 @@ def main_entry(now: Now, events: tuple[Event, ...], settings: Settings) -> Entry
     if not kind:
         return None
     known = known_of(advice, kind, now)
-    return entry(kind, known, events=events, system=settings.units, stamp=settings.stamp)
+    run = now.plan.run(advice.run)
+    # read where the next run starts; the person can say otherwise
+    values = typed({"at_rad": run.from_rad}) if run and kind == "temperature.read" else {}
+    return entry(kind, known, events=events, system=settings.units, stamp=settings.stamp, values=values)
 
 
 def _stop_event(now: Now, advice: Advice) -> str:
