@@ -75,7 +75,9 @@ class Shown:
         whole = show(estimate.value, name=estimate.name, system=system)
         first, _, other = whole.partition(" / ")
         value, _, unit = first.partition(" ")
-        low, high = (_without(text, unit) for text in said)
+        # a unit is left out of the range only where it is the same at both ends: 69 s–2.7 min keeps both
+        alike = all(text.partition(" ")[2] == unit for text in said)
+        low, high = (text.partition(" ")[0] if alike else text for text in said)
         key = key or estimate.key
         return Figure(key, self.label(key), value, unit, low, high, other, str(estimate.standing))
 
@@ -151,7 +153,3 @@ def slug(text: str) -> str:
     ('3_16_in_deposit', 'fit-up', 'bottom_first_opposite_next')
     """
     return re.sub(r"[^\w-]+", "_", text)
-
-
-def _without(text: str, unit: str) -> str:
-    return text.removesuffix(f" {unit}") if unit else text

@@ -107,9 +107,10 @@ function placed(link, box) {
 const shown = new Set();
 const line = document.createElement("p");
 window.addEventListener("outbox", (event) => {
-  const taps = /** @type {CustomEvent} */ (event).detail.taps;
+  const { taps, offline } = /** @type {CustomEvent} */ (event).detail;
   const sending = taps.filter((/** @type {any} */ tap) => !tap.refused).length;
   line.textContent = (toasts.dataset.waiting ?? "").replace("{count}", String(sending));
+  if (offline) line.textContent += `. ${toasts.dataset.offline}`;
   sending ? toasts.prepend(line) : line.remove();
   for (const tap of taps.filter((/** @type {any} */ tap) => tap.refused && !shown.has(tap.client_id))) {
     shown.add(tap.client_id);

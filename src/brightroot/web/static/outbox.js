@@ -37,12 +37,12 @@ export async function record(joint, kind, facts = {}, more = {}) {
   await unlocked((store) => store.put(tap));
   tell();
   return new Promise((done, fail) => {
-    waiting.set(tap.client_id, { done, fail });
+    waiting.set(tap.client_id, { tap, done, fail });
     void flush();
   });
 }
 
-/** @type {Map<string, {done: (answer: any) => void, fail: (envelope: any) => void}>} */
+/** @type {Map<string, {tap: Tap, done: (answer: any) => void, fail: (envelope: any) => void}>} */
 const waiting = new Map();
 
 /** Everything not yet recorded, oldest first. @returns {Promise<Tap[]>} */
@@ -58,24 +58,37 @@ export async function dismiss(client_id) {
 }
 
 let flushing = false;
+let offline = false;
 /** Send what waits, in order; stop at the first that cannot be sent. */
 export async function flush() {
   if (flushing) return;
   flushing = true;
   clearTimeout(timer);
   try {
-    let left = (await pending()).filter((tap) => !tap.refused);
+    let left = await toSend();
     while (left.length) {
-      if (!(await send(left[0]))) {
+      offline = !(await send(left[0]));
+      if (offline) {
         timer = setTimeout(flush, RETRY_MS);
         break;
       }
-      left = (await pending()).filter((tap) => !tap.refused);
+      left = await toSend();
     }
   } finally {
     flushing = false;
     tell();
   }
+}
+
+/**
+ * What waits in the table, and what another tab has sent for us: sent again, it brings the same answer.
+ * @returns {Promise<Tap[]>}
+ */
+async function toSend() {
+  const kept = await pending();
+  const there = new Set(kept.map((tap) => tap.client_id));
+  const ours = [...waiting.values()].map((one) => one.tap).filter((tap) => !there.has(tap.client_id));
+  return [...kept.filter((tap) => !tap.refused || waiting.has(tap.client_id)), ...ours];
 }
 
 /** @param {Tap} tap @returns {Promise<boolean>} whether the server answered */
@@ -112,7 +125,7 @@ async function send(tap) {
 /** Tell the page what waits and what was refused. */
 async function tell() {
   const taps = await pending();
-  window.dispatchEvent(new CustomEvent("outbox", { detail: { taps } }));
+  window.dispatchEvent(new CustomEvent("outbox", { detail: { taps, offline } }));
 }
 
 window.addEventListener("online", flush);

@@ -30,6 +30,7 @@ def view(place: Place, settings: Settings, *, id: str, key: str = "") -> dict[st
     return {
         "plan": plan,
         "why": told,
+        "fragment": False,
         "figure": shown.figure(told.figure, key),
         "inputs": [(row, shown.input_label(row.input.name), _said(row.input, shown)) for row in told.inputs],
         "holds": [
