@@ -122,8 +122,8 @@ def _before_arc(moment: Moment, steps: tuple[Step, ...]) -> tuple[Advice, ...]:
     run = plan.run(strike.run)
     gates = [tack_gate(plan, record, run=strike.run), bead_gate(record)]
     if run is not None and run.pass_number == 1:
-        gates.append(oxygen_gate(plan, moment.oxygen(), cells=moment.cells))
-    gates.append(temperature_gate(plan, record, cells=moment.cells))
+        gates.append(oxygen_gate(plan, record, moment.oxygen(), cells=moment.cells))
+    gates.append(temperature_gate(plan, record, run=strike.run, cells=moment.cells))
     closed = [gate for gate in gates if gate.state != "open"]
     if closed:
         return tuple(_gate(moment, gate, strike) for gate in closed)
@@ -147,6 +147,9 @@ def _gate(moment: Moment, gate: Gate, strike: Step) -> Advice:
     if gate.name == "temperature":
         cool = _cool(moment, strike)
         return replace(cool, because=(gate.because,), from_events=gate.from_events)
+    if gate.event == "purge.started":
+        said = f"say.{gate.event}"
+        return Advice(Level.STOP, said, event=gate.event, because=(gate.because,), run=strike.run)
     if gate.name == "oxygen":
         purge = _purge(moment, strike)
         return replace(purge, because=(gate.because,), from_events=gate.from_events)

@@ -9,13 +9,16 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from brightroot.base.clock import TURN_RAD
 from brightroot.base.formula import Known
 from brightroot.base.source import Datum
 from brightroot.live.estimators.oxygen import OxygenState
 from brightroot.model.advice import Because
-from brightroot.model.plan import Plan
+from brightroot.model.plan import Plan, PlannedRun
 from brightroot.model.record import JointRecord, RunRecord, TemperatureRead
 
+# how far beside the coming run's stretch a temperature still speaks for it, as the verdict has it
+BESIDE_RAD = math.pi / 6
 SUSPECT_TINTS = ("purple", "dark blue", "light blue", "grey", "white", "not seen")
 
 
@@ -42,7 +45,13 @@ def last_stopped(record: JointRecord) -> RunRecord | None:
     return max(stopped, key=lambda run: run.stopped_s or 0.0, default=None)
 
 
-def temperature_gate(plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -> Gate:
+def _found_bad(record: JointRecord, instrument: str, at_s: float) -> bool:
+    """Whether the last check of that instrument before then said bad: what it shows proves nothing."""
+    checks = [c for c in record.checks if c.data.get("instrument") == instrument and c.at_s <= at_s]
+    return bool(checks) and checks[-1].data.get("result") == "bad"
+
+
+def temperature_gate(plan: Plan, record: JointRecord, *, run: int, cells: Mapping[str, Datum]) -> Gate:
     """Under the interpass limit by a contact reading taken since the last arc, at its place, and not still rising."""
     last = last_stopped(record)
     limit = limit_of(plan, cells, "interpass_max_K")
@@ -56,7 +65,9 @@ def temperature_gate(plan: Plan, record: JointRecord, *, cells: Mapping[str, Dat
     if read.temperature_K > limit.value * (1 + 1e-9):
         params = (("temperature_K", f"{read.temperature_K}"), ("over_dK", f"{read.temperature_K - limit.value}"))
         return Gate("temperature", "shut", "temperature.read", Because("gate.temperature.over", params), events)
-    doubt = _doubt(plan, read, last, cells)
+    if _found_bad(record, "thermometer", read.at_s):
+        return Gate("temperature", "unknown", "temperature.read", Because("gate.temperature.instrument"), events)
+    doubt = _doubt(plan, read, last, plan.run(run), cells)
     if doubt is not None:
         return Gate("temperature", "unknown", "temperature.read", doubt, events)
     return Gate(
@@ -68,25 +79,44 @@ def temperature_gate(plan: Plan, record: JointRecord, *, cells: Mapping[str, Dat
     )
 
 
-def _doubt(plan: Plan, read: TemperatureRead, last: RunRecord, cells: Mapping[str, Datum]) -> Because | None:
+def _doubt(
+    plan: Plan, read: TemperatureRead, last: RunRecord, coming: PlannedRun | None, cells: Mapping[str, Datum]
+) -> Because | None:
     """Why a reading under the limit is still no pass: its kind, its place, or because the metal is still warming there."""
     if read.method == "infrared":
         return Because("gate.temperature.infrared")
     place = limit_of(plan, cells, "reading_distance_m")
-    if read.distance_m is not None and read.distance_m > place.value * 1.2 + 1e-9:
+    if read.distance_m is None:
+        return Because("gate.temperature.no_distance", (("place_m", f"{place.value}"),))
+    if read.distance_m > place.high * (1 + 1e-9):
         return Because("gate.temperature.far", (("distance_m", f"{read.distance_m}"), ("place_m", f"{place.value}")))
+    if coming is not None and _beside(coming, read.at_rad) > BESIDE_RAD:
+        return Because("gate.temperature.elsewhere", (("at_rad", f"{read.at_rad}"), ("from_rad", f"{coming.from_rad}")))
     peak = plan.figures.get(f"runs.{last.number}.peak_after_s")
     if peak is not None and read.after_arc_off_s is not None and read.after_arc_off_s < peak.high:
         return Because("gate.temperature.rising", (("again_s", f"{math.ceil(peak.high - read.after_arc_off_s)}"),))
     return None
 
 
-def oxygen_gate(plan: Plan, state: OxygenState, *, cells: Mapping[str, Datum]) -> Gate:
-    """A fresh number at or under the start limit. Silence, over range and dashes are not numbers."""
+def _beside(run: PlannedRun, at_rad: float) -> float:
+    """How far a clock position lies outside the stretch of a run; nought inside."""
+    start_rad = run.from_rad if run.sweep_rad >= 0 else run.from_rad + run.sweep_rad
+    past = (at_rad - start_rad) % TURN_RAD - abs(run.sweep_rad)
+    return 0.0 if past <= 0 else min(past, TURN_RAD - abs(run.sweep_rad) - past)
+
+
+def oxygen_gate(plan: Plan, record: JointRecord, state: OxygenState, *, cells: Mapping[str, Datum]) -> Gate:
+    """A fresh number at or under the start limit, read while the purge runs. Silence and dashes are not numbers."""
+    if record.purge_started_s is None or record.purge_ended_s is not None:
+        return Gate("oxygen", "shut", "purge.started", Because("gate.oxygen.purge_off"))
     limit = limit_of(plan, cells, "start_oxygen_frac")
     if state.last is None:
         return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.never"))
     events = (state.last.event,)
+    if _found_bad(record, "oxygen monitor", state.last.at_s):
+        return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.instrument"), events)
+    if state.last.at_s < record.purge_started_s:
+        return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.before_purge"), events)
     if state.last.oxygen_frac is None:
         said = Because("gate.oxygen.no_number", (("state", state.last.state),))
         return Gate("oxygen", "shut" if state.state == "over range" else "unknown", "oxygen.read", said, events)
