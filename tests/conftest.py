@@ -30,8 +30,9 @@ def place(library):
 def gallery(library):
     """J-01 (rolled) and J-10 (fixed) of the pump gallery, planned from facts and worked to the last signature."""
     made = Place(library, memory_store(), lambda: NOW_S)
-    declare(made, facts("J-01", position="1G", pipe=LARGE), by="W-07")
-    declare(made, facts("J-10", position="5G", pipe=SMALL), by="W-07")
+    before = replace(made, now_s=lambda: NOW_S - 2 * 86400)
+    declare(before, facts("J-01", position="1G", pipe=LARGE), by="W-07")
+    declare(before, facts("J-10", position="5G", pipe=SMALL), by="W-07")
     for name in ("J-01", "J-10"):
         work(made, name, start_s=NOW_S - 86400, by="W-07")
     return made
@@ -50,8 +51,8 @@ def upto(gallery):
                 for block in {e.data["plan_sha256"] for e in store.events(name) if "plan_sha256" in e.data}:
                     content, media_type = gallery.store.attachment(block)
                     store.put_attachment(content, media_type)
-                at_s = seconds_of(store.events(name)[-1].at_utc)
-                return replace(gallery, store=store, now_s=lambda: at_s), at_s
+                at_s = seconds_of(store.events(name)[-1].at_utc) + 1  # two devices in one instant have no order
+                return replace(gallery, store=store, now_s=lambda at_s=at_s: at_s), at_s
             kept.append(stored)
         raise AssertionError("the log has no such event")
 

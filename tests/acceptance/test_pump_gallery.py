@@ -131,7 +131,9 @@ def test_walk_to_the_signature(gallery, joint):
     now = look(gallery, joint)
     assert now.state.phase is Phase.SIGNED
     assert not now.left
-    assert [r.number for r in sorted(now.state.record.runs, key=lambda r: r.number)] == [r.number for r in now.plan.runs]
+    assert [r.number for r in sorted(now.state.record.runs, key=lambda r: r.number)] == [
+        r.number for r in now.plan.runs
+    ]
     found = {v.clause: v for v in verdicts(gallery, joint)}
     assert not [v for v in found.values() if v.outcome is Outcome.FAIL]
     for clause in ("interpass", "start-oxygen", "shield-held", "backing-kept", "dams-out", "runs-made", "heat-a"):
