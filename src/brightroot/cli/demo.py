@@ -9,6 +9,7 @@ from brightroot.app.ports import Place
 from brightroot.app.stand_in import work
 from brightroot.app.work_live import Now
 from brightroot.live.phases import Phase
+from brightroot.store.logs import memory_store
 
 PROCEDURE = {
     "procedure": "WPS-T14",
@@ -57,7 +58,14 @@ def furnish(place: Place) -> None:
     declare_like(gate, "J-10", ("J-11", "J-12", "J-14"), by=by)
     declare(gate, facts("J-13", position="5G", pipe=SMALL, closing="yes", dam_kind="film", dam_span_m="300 mm"), by=by)
     work(place, "J-01", start_s=now_s - 86400, by=by)
-    work(place, "J-05", start_s=now_s - 3000, by=by, until=_third_hold)
+    work(place, "J-05", start_s=place.now_s() - _until_third_hold_s(place, by=by), by=by, until=_third_hold)
+
+
+def _until_third_hold_s(place: Place, *, by: str) -> float:
+    """How long the stand-in takes, tried on a scratch log, so that the demo opens while the shield is being held."""
+    scratch = replace(place, store=memory_store(), now_s=lambda: 0.0)
+    declare(scratch, facts("J-05", position="5G", pipe=LARGE), by=by)
+    return work(scratch, "J-05", start_s=0.0, by=by, until=_third_hold)
 
 
 def _third_hold(now: Now) -> bool:
