@@ -29,8 +29,11 @@ class Drawing:
         return strip(face, width_px=720, palette=self.palette, said=self.said)
 
     def chart(self, chart_: Chart) -> str:
-        """A chart."""
-        return chart(chart_, width_px=720, height_px=300, palette=self.palette, said=self.said)
+        """A chart. A page gets it twice, for a desk and for a phone's width; the sheet of styles shows one of them."""
+        wide = chart(chart_, width_px=720, height_px=300, palette=self.palette, said=self.said)
+        if self.palette == "paper":
+            return wide
+        return wide + chart(chart_, width_px=340, height_px=300, palette=self.palette, said=self.said)
 
 
 def drawing(language: str, *, palette: str = "paper") -> Drawing:

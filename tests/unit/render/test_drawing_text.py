@@ -8,10 +8,14 @@ from itertools import combinations
 
 import pytest
 
-from brightroot.model.picture import Face, RingMark, RingRun
+from brightroot.model.picture import Chart, Face, RingMark, RingRun, Series
+from brightroot.render.draw.chart import chart
 from brightroot.render.draw.clock_face import clock_face
+from brightroot.render.draw.said import ENGLISH
 from brightroot.render.draw.strip import strip
 from brightroot.render.draw.tags import width_of
+from brightroot.render.drawing import drawing
+from brightroot.render.words import LANGUAGES, words
 
 NASTY = "</title><script>alert(1)</script> & < > \" '"
 
@@ -103,3 +107,41 @@ def test_a_very_long_word_is_shortened_but_the_ring_stays_large():
     assert float(root.get("viewBox").split()[2]) <= 480 + 180
     assert any((t.text or "").endswith("…") for t in root.iter("{http://www.w3.org/2000/svg}text"))
     assert mark.text in root.findtext("{http://www.w3.org/2000/svg}desc")
+
+
+COOLING = Chart(
+    "Enfriamiento",
+    "segundos",
+    "°C",
+    (
+        Series("límite entre pasadas", "limit", ((0, 100), (120, 100))),
+        Series("modelo", "model", tuple((s, 20 + 480 * math.exp(-s / 27)) for s in range(0, 121, 5))),
+        Series("leído", "measured", ((31, 196.0), (62, 92.0))),
+    ),
+)
+
+
+@pytest.mark.parametrize("width", [340, 720])
+def test_a_charts_names_are_whole_at_every_width(width):
+    root = ET.fromstring(chart(COOLING, width_px=width))
+    labels = [t for t in root.iter("{http://www.w3.org/2000/svg}text") if t.get("class") == "label"]
+    assert {t.text for t in labels} == {s.name for s in COOLING.series}
+    limit = max(box(t)[3] for t in labels if t.text == COOLING.series[0].name)
+    read = next(box(t) for t in labels if t.text == "leído")
+    assert width == 720 or read[3] <= limit or read[1] >= limit  # what was read is not written on the limit
+    assert all(0 <= box(t)[0] and box(t)[2] <= width for t in labels)
+
+
+def test_a_page_gets_a_chart_for_each_width_and_paper_gets_one():
+    pair = ET.fromstring(f"<both>{drawing('es', palette='page').chart(COOLING)}</both>")
+    assert [one.get("class") for one in pair] == ["drawing chart wide", "drawing chart narrow"]
+    ids = [e.get("id") for e in pair.iter() if e.get("id")]
+    assert len(ids) == len(set(ids))
+    assert ET.fromstring(drawing("es").chart(COOLING)).get("class") == "drawing chart wide"
+
+
+def test_every_word_a_drawing_says_is_said_in_both_languages():
+    unsaid = {language: [n for n in ENGLISH if not words(language).has(f"draw.{n}")] for language in LANGUAGES}
+    assert unsaid == {language: [] for language in LANGUAGES}
+    assert {n: drawing("en").said[n] for n in ENGLISH} == dict(ENGLISH)
+    assert "abierto" in drawing("es", palette="page").face(face())

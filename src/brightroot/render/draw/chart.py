@@ -14,6 +14,7 @@ from brightroot.render.draw.spread import spread_line
 from brightroot.render.draw.tags import drawing, num, prefix_of, shorten, tag, width_of, words
 
 SIZE = 13.0
+NARROW = 500  # under this the lines' names stand inside the field: a margin would cut them
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,7 @@ def chart(
         described=_told(chart, series, said),
         box=(float(width_px), float(height_px)),
         width_px=width_px,
-        kind="chart",
+        kind="chart narrow" if width_px < NARROW else "chart wide",
     )
 
 
@@ -89,7 +90,7 @@ def _plot(chart: Chart, series: tuple[Series, ...], *, width: int, height: int, 
     names = max((width_of(s.name, SIZE * 1.15) for s in series if s.points or s.band), default=0.0)
     left = 14 + max(width_of(written(t), SIZE) for t in y_axis.ticks)
     top = 46.0 if chart.marks else 30.0
-    right = width - min(names + 16, width * 0.3)
+    right = width - (20.0 if width < NARROW else min(names + 16, width * 0.3))
     prefix = prefix_of("chart", chart, width, height, palette)
     return Plot(x_axis, y_axis, left, right, top, height - 44.0, float(width), palette_of(palette), prefix)
 
@@ -176,6 +177,8 @@ def _marks(chart: Chart, plot: Plot) -> list[str]:
 
 def _names(series: tuple[Series, ...], plot: Plot) -> list[str]:
     """Each line's name where the line ends, moved only as far as the names must be apart."""
+    if plot.width < NARROW:
+        return _names_inside(series, plot)
     ending = [(s, s.points[-1] if s.points else (s.band[-1][0], s.band[-1][2])) for s in series if s.points or s.band]
     ys = spread_line([plot.y(y) for _, (_, y) in ending], [17.0] * len(ending), low=plot.top - 8, high=plot.bottom + 8)
     parts = []
@@ -189,6 +192,33 @@ def _names(series: tuple[Series, ...], plot: Plot) -> list[str]:
         parts.append(words(text, plot.right + 9, y, font_size=13, fill=ink, font_weight=None if one.kind == "model" else 700,
                            class_="label"))  # fmt: skip
     return parts
+
+
+def _names_inside(series: tuple[Series, ...], plot: Plot) -> list[str]:
+    """On a phone's width: over its line at the right, or beside its last point for what was read. Paper round each."""
+    drawn = [s for s in series if s.points or s.band]
+    lines = [s for s in drawn if s.kind != "measured" or not s.points]
+    ends = [plot.y(s.points[-1][1] if s.points else s.band[-1][2]) for s in lines]
+    ys = spread_line([y - 10 for y in ends], [17.0] * len(lines), low=plot.top, high=plot.bottom - 2)
+    parts = [_name_inside(s.name, s.kind, plot.right - 4, y, "end", plot) for s, y in zip(lines, ys)]
+    taken = [*ys, *(y for s, y in zip(lines, ends) if s.kind == "limit")]
+    for one in (s for s in drawn if s not in lines):
+        x, y = plot.x(one.points[-1][0]), plot.y(one.points[-1][1])
+        room = x + 10 + width_of(one.name, SIZE * 1.15) < plot.right
+        offsets = (0.0, -13.0, 13.0, -22.0, 22.0, -32.0, 32.0)
+        inside = [y + dy for dy in offsets if plot.top <= y + dy <= plot.bottom - 8] or [y]
+        best = next((v for v in inside if all(abs(v - t) >= 12 for t in taken)), inside[0])
+        taken.append(best)
+        side, anchor = (x + 9, "start") if room else (x - 9, "end")
+        parts.append(_name_inside(one.name, one.kind, side, best, anchor, plot))
+    return parts
+
+
+def _name_inside(name: str, kind: str, x: float, y: float, anchor: str, plot: Plot) -> str:
+    text = shorten(name, room=(plot.right - plot.left) * 0.8, size=SIZE * 1.15)
+    fill, weight = (plot.palette.soft, None) if kind == "model" else (plot.palette.ink, 700)
+    return words(text, x, y, font_size=13, fill=fill, font_weight=weight, text_anchor=anchor, class_="label",
+                 stroke=plot.palette.paper, stroke_width=4, paint_order="stroke")  # fmt: skip
 
 
 def _told(chart: Chart, series: tuple[Series, ...], said: Mapping[str, str]) -> str:
