@@ -126,10 +126,9 @@ def test_a_charts_names_are_whole_at_every_width(width):
     root = ET.fromstring(chart(COOLING, width_px=width))
     labels = [t for t in root.iter("{http://www.w3.org/2000/svg}text") if t.get("class") == "label"]
     assert {t.text for t in labels} == {s.name for s in COOLING.series}
-    limit = max(box(t)[3] for t in labels if t.text == COOLING.series[0].name)
-    read = next(box(t) for t in labels if t.text == "leído")
-    assert width == 720 or read[3] <= limit or read[1] >= limit  # what was read is not written on the limit
-    assert all(0 <= box(t)[0] and box(t)[2] <= width for t in labels)
+    boxes = [box(t) for t in labels]
+    assert all(left >= 0 and right <= width for left, _, right, _ in boxes)
+    assert not any(p[0] < q[2] and q[0] < p[2] and p[1] < q[3] and q[1] < p[3] for p, q in combinations(boxes, 2))
 
 
 def test_a_page_gets_a_chart_for_each_width_and_paper_gets_one():
