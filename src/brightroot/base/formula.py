@@ -190,10 +190,15 @@ def estimate(function: Callable[..., Any], *, key: str = "", **inputs: Any) -> E
         raise Refused(field=card.result, wanted="a finite number", got=str(centre.value), reason="refused.not_finite")
     below = above = 0.0
     swings: dict[str, float] = {}
+    unreached: list[str] = []
     for name, thing in inputs.items():
         if not hasattr(thing, "ref") or thing.low == thing.high:
             continue
-        ends = [_band(card.function(**{**values, name: end})) for end in (thing.low, thing.high)]
+        ends = [found for end in (thing.low, thing.high) if (found := _end(card, values, name, end)) is not None]
+        if len(ends) < 2:
+            unreached.append(f"{card.result} does not come about at an end of {name}")
+        if not ends:
+            continue
         down = max(0.0, centre.low - min(end.low for end in ends))
         up = max(0.0, max(end.high for end in ends) - centre.high)
         below, above = (below + down, above + up) if card.together else (math.hypot(below, down), math.hypot(above, up))
@@ -216,9 +221,17 @@ def estimate(function: Callable[..., Any], *, key: str = "", **inputs: Any) -> E
         formula=card.id,
         inputs=rows,
         standing=weakest([card.standing, *(row.standing for row in rows)]),
-        caveats=tuple(dict.fromkeys((*outside, *inherited))),
+        caveats=tuple(dict.fromkeys((*outside, *unreached, *inherited))),
         key=key,
     )
+
+
+def _end(card: Card, values: Mapping[str, Any], name: str, end: float) -> Band | None:
+    """The answer at one end of one input; None where the formula refuses it (a target that is never reached)."""
+    try:
+        return _band(card.function(**{**values, name: end}))
+    except Refused:
+        return None
 
 
 def _band(answer: Any) -> Band:

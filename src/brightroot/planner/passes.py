@@ -89,15 +89,19 @@ def _groove(
 ) -> Figures:
     area = estimate(groove_area_m2, key="groove.area_m2", wall_m=wall, **shape)
     width = estimate(groove_width_m, key="groove.width_m", height_m=wall, **shape)
-    bare = estimate(layer_metal_m3, key="groove.metal_m3", bore_m=bore, from_height_m=0.0, to_height_m=wall, **shape)
+    # closed square edges leave nothing to fill: there is then no bare groove to weigh
+    bare: Figures = {}
+    if area.value > 0:
+        metal = estimate(
+            layer_metal_m3, key="groove.metal_m3", bore_m=bore, from_height_m=0.0, to_height_m=wall, **shape
+        )
+        kilos = estimate(deposit_kg, key="groove.bare_deposit_kg", metal_m3=metal, density_kg_m3=density)
+        bare = {metal.key: metal, kilos.key: kilos}
     cap_width = estimate(cap_width_m, key="cap.width_m", groove_width_m=width, overlap_m=cells["cap_overlap_m"])
     return {
         "groove.area_m2": area,
         "groove.width_m": width,
-        "groove.metal_m3": bare,
-        "groove.bare_deposit_kg": estimate(
-            deposit_kg, key="groove.bare_deposit_kg", metal_m3=bare, density_kg_m3=density
-        ),
+        **bare,
         "cap.width_m": cap_width,
         "cap.area_m2": estimate(
             cap_area_m2, key="cap.area_m2", cap_width_m=cap_width, cap_height_m=cells["cap_height_m"]
@@ -137,9 +141,9 @@ def _pass(
     key = f"passes.{number}"
     heights: dict[str, Any] = {"from_height_m": bottom, "to_height_m": top}
     own: Figures = {f"{key}.layer_area_m2": estimate(layer_area_m2, key=f"{key}.layer_area_m2", **heights, **shape)}
-    metal: Figures = {
-        "layer_m3": estimate(layer_metal_m3, key=f"{key}.layer_metal_m3", bore_m=bore, **heights, **shape)
-    }
+    metal: Figures = {}
+    if own[f"{key}.layer_area_m2"].value > 0:
+        metal["layer_m3"] = estimate(layer_metal_m3, key=f"{key}.layer_metal_m3", bore_m=bore, **heights, **shape)
     if name == "root":
         metal["root_m3"] = estimate(
             swept_metal_m3, key=f"{key}.root_metal_m3", area_m2=figures["root.area_m2"], bore_m=bore,

@@ -77,7 +77,7 @@ def _joint(plan: Plan, speech: Speech) -> Table:
 
 def _set_up(plan: Plan, index: int, speech: Speech) -> tuple[str, str]:
     row = plan.set_up[index]
-    params = dict(row.params)
+    params = {name: speech.say(f"pass.{text}") if name == "pass" else text for name, text in row.params}
     name = speech.say(row.name, **params)
     if row.figure:
         return name, speech.figure(plan.figures[row.figure])
