@@ -237,6 +237,7 @@ usable_argon | m3 | argon that may be drawn before the heel
 vent | frac | oxygen at the vent
 vent_area | m2 | area of the vent
 vent_diameter | m | diameter of the vent
+vent_needed | m m2 | vent that keeps the pressure at its limit
 vent_target | frac | what to see at the vent before the root may be taken to be there
 ventilation | m3_s | fresh air through a room
 voltage | V | arc voltage

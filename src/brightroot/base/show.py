@@ -93,7 +93,9 @@ def show(value: float, *, name: str, system: str = "metric", both: bool = True) 
     if not dimension:
         return f"{value:.3g}"
     stem = stem_of(name)
-    metric, us = SPECIAL.get(stem) or next((SPECIAL[s] for s in SPECIAL if stem.endswith("_" + s)), SHOWN[dimension])
+    special = SPECIAL.get(stem) or next((SPECIAL[s] for s in SPECIAL if stem.endswith("_" + s)), SHOWN[dimension])
+    # `metal_K` is no volume although `metal_m3` is shown in cm³
+    metric, us = special if special[0][0] in UNITS[dimension] else SHOWN[dimension]
     first, second = (metric, us) if system == "metric" else (us, metric)
     text = _one(value, *first, dimension)
     if both and second[0] != first[0]:
