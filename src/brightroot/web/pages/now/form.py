@@ -28,6 +28,13 @@ ALSO_ASKED = {"oxygen.read": ("oxygen_frac",), "temperature.read": ("distance_m"
 # kinds whose choices tell circumstances, never what was seen: these may all be as last time at one touch
 ROUTINE = ("temperature.read", "gas.connected", "cylinder.changed", "dam.placed")
 
+# what is read or seen each time anew: never offered again, for a copied reading is no reading
+READ_ANEW = frozenset({
+    "oxygen_frac", "room_oxygen_frac", "temperature_K", "gap_m", "hi_lo_m", "land_m", "depth_m", "length_m",
+    "protrusion_m", "concavity_m", "wind_m_s", "at_rad", "tint", "arrangement", "seen", "state", "result", "tip", "cut",
+    "brushed", "why", "what", "photo_sha256",
+})  # fmt: skip
+
 
 @dataclass(frozen=True, slots=True)
 class Asked:
@@ -92,7 +99,8 @@ def _asked(f: Field, start: Mapping[str, str], last: Mapping[str, str], system: 
     choices = ("yes", "no") if f.kind == "yes_no" else f.choices
     kind = "choice" if f.kind == "yes_no" else f.kind
     units = UNITS_ASKED.get(dimension_of(f.name), ((), ()))[system == "us"] if f.kind == "number" else ()
-    return Asked(f.name, kind, f.required, choices, units, start.get(f.name, ""), last.get(f.name, ""))
+    again = "" if f.name in READ_ANEW else last.get(f.name, "")
+    return Asked(f.name, kind, f.required, choices, units, start.get(f.name, ""), again)
 
 
 def typed(data: Mapping[str, Any]) -> dict[str, str]:

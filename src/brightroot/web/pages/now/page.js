@@ -81,7 +81,9 @@ async function lookAgain(surely = false) {
     const urgent = fresh?.classList.contains("stopped") || fresh?.dataset.phase !== live().dataset.phase;
     if (!fresh || (!surely && !urgent && typing())) return;
     const focused = document.activeElement?.id;
+    const other = fresh.dataset.says !== live().dataset.says || fresh.dataset.phase !== live().dataset.phase;
     live().replaceWith(fresh);
+    if (other) scrollTo({ top: 0, behavior: "instant" });
     if (focused) document.getElementById(focused)?.focus();
     const line = document.getElementById("sent");
     if (line && state) [line.textContent, line.dataset.state] = [said, state];
