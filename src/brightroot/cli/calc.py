@@ -8,7 +8,7 @@ import time
 from pathlib import Path
 from typing import Any
 
-import click
+import typer
 
 from brightroot.app.calc import answer
 from brightroot.base.errors import Refused
@@ -25,7 +25,7 @@ def run_calc(engine: str, case: str, *, out: Path | None) -> None:
     if out:
         out.write_text(text + "\n", encoding="utf-8")
     if refused:
-        raise click.exceptions.Exit(MISUSE)
+        raise typer.Exit(MISUSE)
 
 
 def _timed(found: Any, seconds: float) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import click
+import typer
 
 from brightroot.app.dossier import issue
 from brightroot.base.errors import Refused
@@ -59,4 +59,4 @@ def run_verify(bundle: Path, *, head: str, as_json: bool) -> None:
         for line in found["not_proved"]:
             print(f"~ {line}")
         print("holds" if found["ok"] else "does not hold")
-    raise click.exceptions.Exit(PASS if found["ok"] else FAIL)
+    raise typer.Exit(PASS if found["ok"] else FAIL)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import click
+import typer
 
 from brightroot.app.judge_joint import verdicts
 from brightroot.cli.output import FAIL, PASS, UNKNOWN, put
@@ -30,4 +30,4 @@ def run_judge(joint: str, *, store: Path | None, language: str, as_json: bool) -
             asks = f" {say(verdict.asks, **params)}" if verdict.asks else ""
             outcome = say("outcome." + verdict.outcome.value.replace(" ", "_"))
             print(f"{outcome:16} {verdict.ref:28} {say(message, **params)}{asks}")
-    raise click.exceptions.Exit(EXITS[worst])
+    raise typer.Exit(EXITS[worst])

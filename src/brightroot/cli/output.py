@@ -11,10 +11,12 @@ PASS, FAIL, UNKNOWN, MISUSE = 0, 1, 2, 64
 
 def exit_of(app: Any) -> int:
     """Run the application; misuse and refusals exit 64 with the one envelope where JSON was asked for."""
-    import click
+    import typer
 
     from brightroot.base.errors import Broken, Refused
 
+    # typer carries its own copy of the library that raises these; the public class leads to the base of them all
+    misuse: type[Any] = next(kind for kind in typer.BadParameter.__mro__ if kind.__name__ == "ClickException")
     as_json = "--json" in sys.argv or (len(sys.argv) > 1 and sys.argv[1] == "calc")
     try:
         answer = app(standalone_mode=False)
@@ -25,19 +27,19 @@ def exit_of(app: Any) -> int:
         envelope = {"ok": False, "error": "broken", "field": broken.where, "wanted": broken.wanted, "got": broken.got}
         _say(envelope, f"Broken: {broken}", as_json)
         return FAIL
-    except click.exceptions.Exit as leaving:
+    except typer.Exit as leaving:
         return int(leaving.exit_code)
-    except click.exceptions.Abort:
+    except typer.Abort:
         return MISUSE
-    except click.ClickException as fault:
+    except misuse as fault:
         envelope = {
             "ok": False,
             "error": "misuse",
             "field": "",
             "wanted": "brightroot --help",
-            "got": fault.format_message(),
+            "got": str(fault.format_message()),
         }
-        _say(envelope, f"{fault.format_message()} (see brightroot --help)", as_json)
+        _say(envelope, f"{fault.format_message()!s} (see brightroot --help)", as_json)
     return MISUSE
 
 
