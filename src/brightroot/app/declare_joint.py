@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from brightroot.base.errors import Refused, gathered
@@ -55,10 +55,7 @@ def declare_joint(facts: Mapping[str, Any], *, library: Library) -> Joint:
     if refusals:
         raise gathered(refusals)
     for check in (_form, _families, _walls, _groove, _pairs, _reach, _filler):
-        try:
-            check(read_facts, library)
-        except Refused as refusal:
-            refusals.append(refusal)
+        refusals += check(read_facts, library)
     if refusals:
         raise gathered(refusals)
     return _joint(read_facts)
@@ -112,15 +109,15 @@ _READ: dict[str, Callable[[Fact, str, Library], Any]] = {
 }
 
 
-def _form(facts: Mapping[str, Any], library: Library) -> None:
+def _form(facts: Mapping[str, Any], library: Library) -> Iterator[Refused]:
     if facts["form"] != "girth butt":
-        raise Refused(field="form", wanted="girth butt", got=facts["form"], reason="refused.form")
+        yield Refused(field="form", wanted="girth butt", got=facts["form"], reason="refused.form")
 
 
-def _families(facts: Mapping[str, Any], library: Library) -> None:
+def _families(facts: Mapping[str, Any], library: Library) -> Iterator[Refused]:
     one, other = facts["metal"], facts["metal_b"]
     if other and other.family != one.family:
-        raise Refused(
+        yield Refused(
             field="metal_b",
             wanted=f"another {one.family}",
             got=f"{other.name} ({other.family})",
@@ -128,16 +125,16 @@ def _families(facts: Mapping[str, Any], library: Library) -> None:
         )
 
 
-def _walls(facts: Mapping[str, Any], library: Library) -> None:
+def _walls(facts: Mapping[str, Any], library: Library) -> Iterator[Refused]:
     for name in ("pipe", "pipe_b"):
         pipe = facts[name]
         if pipe and not 0 < 2 * pipe.wall_m.value < pipe.outer_diameter_m.value:
             got = f"{pipe.wall_m.as_entered} in {pipe.outer_diameter_m.as_entered}"
-            raise Refused(field=name, wanted="a wall under half the diameter", got=got, reason="refused.range")
+            yield Refused(field=name, wanted="a wall under half the diameter", got=got, reason="refused.range")
     if facts["pipe_b"]:
         one, other = facts["pipe"].outer_diameter_m.value, facts["pipe_b"].outer_diameter_m.value
         if abs(one - other) > 0.02 * one:
-            raise Refused(
+            yield Refused(
                 field="pipe_b",
                 wanted=f"an outside diameter within 2 % of {one * 1000:.1f} mm, since the ends meet",
                 got=f"{other * 1000:.1f} mm",
@@ -146,7 +143,7 @@ def _walls(facts: Mapping[str, Any], library: Library) -> None:
     for side in "ab":
         bore, pipe = facts[f"bore_{side}_m"], facts["pipe_b"] or facts["pipe"] if side == "b" else facts["pipe"]
         if bore and bore.value >= pipe.outer_diameter_m.value:
-            raise Refused(
+            yield Refused(
                 field=f"bore_{side}_m",
                 wanted=f"less than the outside diameter, {pipe.outer_diameter_m.value * 1000:.1f} mm",
                 got=bore.as_entered,
@@ -154,21 +151,21 @@ def _walls(facts: Mapping[str, Any], library: Library) -> None:
             )
 
 
-def _groove(facts: Mapping[str, Any], library: Library) -> None:
+def _groove(facts: Mapping[str, Any], library: Library) -> Iterator[Refused]:
     wall = min(p.wall_m.value for p in (facts["pipe"], facts["pipe_b"]) if p)
     if facts["land_m"].value > wall:
         wanted = f"a land no thicker than the wall, {wall * 1000:.2f} mm"
-        raise Refused(field="land_m", wanted=wanted, got=facts["land_m"].as_entered, reason="refused.range")
+        yield Refused(field="land_m", wanted=wanted, got=facts["land_m"].as_entered, reason="refused.range")
     rod = max(cell.value for cell in _family(facts, library).rods_m)
     if facts["gap_m"].value > rod * (1 + 1e-9):
         wanted = f"a gap no wider than the largest rod, {rod * 1000:.1f} mm"
-        raise Refused(field="gap_m", wanted=wanted, got=facts["gap_m"].as_entered, reason="refused.gap")
+        yield Refused(field="gap_m", wanted=wanted, got=facts["gap_m"].as_entered, reason="refused.gap")
 
 
-def _pairs(facts: Mapping[str, Any], library: Library) -> None:
+def _pairs(facts: Mapping[str, Any], library: Library) -> Iterator[Refused]:
     for low, high in (("current_min_A", "current_max_A"), ("travel_min_m_s", "travel_max_m_s")):
         if facts[low] and facts[high] and facts[low].value > facts[high].value:
-            raise Refused(
+            yield Refused(
                 field=high,
                 wanted=f"at least {facts[low].as_entered}",
                 got=facts[high].as_entered,
@@ -177,35 +174,35 @@ def _pairs(facts: Mapping[str, Any], library: Library) -> None:
     interpass, release = facts["interpass_max_K"], facts["release_K"]
     if interpass and facts["ambient_K"] and interpass.value <= facts["ambient_K"].value:
         wanted = f"more than the ambient temperature, {facts['ambient_K'].as_entered}"
-        raise Refused(field="interpass_max_K", wanted=wanted, got=interpass.as_entered, reason="refused.range")
+        yield Refused(field="interpass_max_K", wanted=wanted, got=interpass.as_entered, reason="refused.range")
     if interpass and release and release.value < interpass.value:
         wanted = f"at least the interpass limit, {interpass.as_entered}"
-        raise Refused(field="release_K", wanted=wanted, got=release.as_entered, reason="refused.range")
+        yield Refused(field="release_K", wanted=wanted, got=release.as_entered, reason="refused.range")
     supply, start = facts["supply_oxygen_frac"], facts["start_oxygen_frac"]
     if supply and start and supply.value >= start.value:
         wanted = f"less than the oxygen wanted at the start, {start.as_entered}"
-        raise Refused(field="supply_oxygen_frac", wanted=wanted, got=supply.as_entered, reason="refused.supply")
+        yield Refused(field="supply_oxygen_frac", wanted=wanted, got=supply.as_entered, reason="refused.supply")
     heel, full = facts["heel_pressure_Pa"], facts["cylinder_pressure_Pa"]
     if heel and full and heel.value >= full.value:
         wanted = f"less than the full cylinder, {full.as_entered}"
-        raise Refused(field="heel_pressure_Pa", wanted=wanted, got=heel.as_entered, reason="refused.range")
+        yield Refused(field="heel_pressure_Pa", wanted=wanted, got=heel.as_entered, reason="refused.range")
 
 
-def _reach(facts: Mapping[str, Any], library: Library) -> None:
+def _reach(facts: Mapping[str, Any], library: Library) -> Iterator[Refused]:
     """A probe cannot be read where there is no straight metal to read on."""
     distance = facts["reading_distance_m"]
     reaches = [facts[f"reach_{side}_m"] for side in "ab"]
     if distance and all(reaches) and all(r.value < distance.value for r in reaches):
         got = " and ".join(r.as_entered for r in reaches)
         wanted = f"at least {distance.as_entered} of straight metal on one side, where the temperature is read"
-        raise Refused(field="reach_a_m", wanted=wanted, got=got, reason="refused.range")
+        yield Refused(field="reach_a_m", wanted=wanted, got=got, reason="refused.range")
 
 
-def _filler(facts: Mapping[str, Any], library: Library) -> None:
+def _filler(facts: Mapping[str, Any], library: Library) -> Iterator[Refused]:
     filler, alloy = facts["filler"], facts["metal"]
     if filler and filler.family != alloy.family:
         wanted = f"a {alloy.family} rod, for instance {alloy.fillers[0]}"
-        raise Refused(
+        yield Refused(
             field="filler",
             wanted=wanted,
             got=f"{filler.id} ({filler.family})",
