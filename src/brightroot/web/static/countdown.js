@@ -50,6 +50,18 @@ export function put(box, digits, unit) {
   if (after && after.textContent !== unit) after.textContent = unit;
   const size = `key-number n${Math.min(5, digits.length)}`;
   if (number.className !== size) number.className = size;
+  fit(/** @type {HTMLElement} */ (number));
+}
+
+/** As large as the style asks, and never wider than the page: fonts differ in the width of their digits. @param {HTMLElement} number */
+function fit(number) {
+  const key = `${number.className} ${innerWidth} ${number.querySelector(".digits")?.textContent?.length}`;
+  if (number.dataset.fitted === key) return;
+  number.dataset.fitted = key;
+  number.style.removeProperty("font-size");
+  const digits = /** @type {HTMLElement | null} */ (number.querySelector(".digits"));
+  if (!digits || digits.offsetWidth <= number.clientWidth) return;
+  number.style.fontSize = `${Math.floor((parseFloat(getComputedStyle(number).fontSize) * number.clientWidth) / digits.offsetWidth)}px`;
 }
 
 /**
@@ -62,7 +74,7 @@ export function tick(box) {
   const { stage, left, seconds } = stand(until, at);
   const { digits, unit } = large(seconds);
   const said = box.dataset;
-  put(box, stage === "late" ? `≤${digits}` : stage === "over" ? "0" : digits, stage === "over" ? "s" : unit);
+  put(box, stage === "over" ? "0" : digits, stage === "over" ? "s" : stage === "late" ? `${unit} ${said.most}` : unit);
   const ends = box.querySelector(".ends");
   const words =
     stage === "over"
