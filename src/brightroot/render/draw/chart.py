@@ -87,7 +87,7 @@ def _plot(chart: Chart, series: tuple[Series, ...], *, width: int, height: int, 
     x_axis = straight_axis(xs, most_ticks=8)
     if xs:
         x_axis = Axis(x_axis.low, max(*xs, x_axis.low + 1e-9), tuple(t for t in x_axis.ticks if t <= max(xs)))
-    names = max((width_of(s.name, SIZE * 1.15) for s in series if s.points or s.band), default=0.0)
+    names = max((width_of(s.name, SIZE) for s in series if s.points or s.band), default=0.0)
     left = 14 + max(width_of(written(t), SIZE) for t in y_axis.ticks)
     top = 46.0 if chart.marks else 30.0
     right = width - (20.0 if width < NARROW else min(names + 16, width * 0.3))
@@ -188,7 +188,7 @@ def _names(series: tuple[Series, ...], plot: Plot) -> list[str]:
         if abs(true - y) > 4 or plot.right - x > 6:
             parts.append(tag("path", d=f"M{num(x + 5)},{num(true)} L{num(plot.right + 6)},{num(y)}",
                              stroke=plot.palette.faint, stroke_width="0.8", fill="none", class_="leader"))  # fmt: skip
-        text = shorten(one.name, room=plot.width - plot.right - 12, size=SIZE * 1.15)
+        text = shorten(one.name, room=plot.width - plot.right - 12, size=SIZE)
         parts.append(words(text, plot.right + 9, y, font_size=13, fill=ink, font_weight=None if one.kind == "model" else 700,
                            class_="label"))  # fmt: skip
     return parts
@@ -204,7 +204,7 @@ def _names_inside(series: tuple[Series, ...], plot: Plot) -> list[str]:
     taken = [*ys, *(y for s, y in zip(lines, ends) if s.kind == "limit")]
     for one in (s for s in drawn if s not in lines):
         x, y = plot.x(one.points[-1][0]), plot.y(one.points[-1][1])
-        room = x + 10 + width_of(one.name, SIZE * 1.15) < plot.right
+        room = x + 10 + width_of(one.name, SIZE) < plot.right
         offsets = (0.0, -13.0, 13.0, -22.0, 22.0, -32.0, 32.0)
         inside = [y + dy for dy in offsets if plot.top <= y + dy <= plot.bottom - 8] or [y]
         best = next((v for v in inside if all(abs(v - t) >= 12 for t in taken)), inside[0])
@@ -215,7 +215,7 @@ def _names_inside(series: tuple[Series, ...], plot: Plot) -> list[str]:
 
 
 def _name_inside(name: str, kind: str, x: float, y: float, anchor: str, plot: Plot) -> str:
-    text = shorten(name, room=(plot.right - plot.left) * 0.8, size=SIZE * 1.15)
+    text = shorten(name, room=(plot.right - plot.left) * 0.8, size=SIZE)
     fill, weight = (plot.palette.soft, None) if kind == "model" else (plot.palette.ink, 700)
     return words(text, x, y, font_size=13, fill=fill, font_weight=weight, text_anchor=anchor, class_="label",
                  stroke=plot.palette.paper, stroke_width=4, paint_order="stroke")  # fmt: skip

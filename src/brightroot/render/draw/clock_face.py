@@ -152,9 +152,16 @@ def _tacks(face: Face, rings: list[list[Lane]], sheet: Sheet) -> list[str]:
 
 def _foot(face: Face, sheet: Sheet, *, room: float) -> list[str]:
     """How the ring is to be read, whole: which way is up, from where, which way the clock runs, what lies inside."""
-    bands = " · ".join(say(sheet.said, b) for b in face.bands)
-    said = (f"{face.datum} · {face.view}", f"{say(sheet.said, 'clockwise')} · {say(sheet.said, 'outward')}: {bands}")
-    return [line for text in said for line in lines_of(text, room=room, size=FOOT_SIZE)]
+    bands = ", ".join(say(sheet.said, b) for b in face.bands)
+    said = (face.datum, face.view, say(sheet.said, "clockwise"), f"{say(sheet.said, 'outward')}: {bands}")
+    lines: list[str] = []
+    for statement in said:
+        longer = f"{lines[-1]} · {statement}" if lines else statement
+        if lines and width_of(longer, FOOT_SIZE) <= room:
+            lines[-1] = longer
+        else:
+            lines += lines_of(statement, room=room, size=FOOT_SIZE)
+    return lines
 
 
 def _foot_line(line: str, y: float, sheet: Sheet) -> str:

@@ -80,7 +80,7 @@ def _bar(low_s: float, high_s: float, elapsed_s: float, colours: Palette, prefix
 
 def _ends(times: tuple[float, float, float], shown: list[str], colours: Palette) -> list[str]:
     """The three times under the bar, each below its place, none on another."""
-    wide = [width_of(text, 14) * 1.08 + 14 for text in shown]
+    wide = [width_of(text, 14) + 8 for text in shown]
     middles = spread_line([_x(t, times[2]) for t in times], wide, low=0.0, high=WIDTH)
     parts = []
     for k, (t, text, x) in enumerate(zip(times, shown, middles)):

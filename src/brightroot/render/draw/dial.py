@@ -78,7 +78,7 @@ def centre(text: str, bore: float, sheet: Sheet) -> str:
     splits = [[text]] + [[" ".join(pieces[:k]), " ".join(pieces[k:])] for k in range(1, len(pieces))]
 
     def size(lines: list[str]) -> float:
-        half_diagonal = math.hypot(max(width_of(line, 1.15) for line in lines) / 2, len(lines) * 1.15 / 2)
+        half_diagonal = math.hypot(max(width_of(line, 1) for line in lines) / 2, len(lines) * 1.15 / 2)
         return min(36.0, (bore - 29) / half_diagonal)
 
     lines = max(splits, key=size)
