@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from brightroot.base.errors import Refused, gathered
+from brightroot.base.show import show
 from brightroot.base.units import Reading, read
 from brightroot.model.entry import NO, YES
 from brightroot.model.facts import FACTS, FACTS_BY_NAME, Fact
@@ -131,6 +132,9 @@ def _walls(facts: Mapping[str, Any], library: Library) -> Iterator[Refused]:
         if pipe and not 0 < 2 * pipe.wall_m.value < pipe.outer_diameter_m.value:
             got = f"{pipe.wall_m.as_entered} in {pipe.outer_diameter_m.as_entered}"
             yield Refused(field=name, wanted="a wall under half the diameter", got=got, reason="refused.range")
+        elif pipe and pipe.outer_diameter_m.value - 2 * pipe.wall_m.value < LIMITS["bore_a_m"][0]:
+            got = f"{pipe.wall_m.as_entered} in {pipe.outer_diameter_m.as_entered}"
+            yield Refused(field=name, wanted="a wall that leaves a bore of 3 mm", got=got, reason="refused.range")
     if facts["pipe_b"]:
         one, other = facts["pipe"].outer_diameter_m.value, facts["pipe_b"].outer_diameter_m.value
         if abs(one - other) > 0.02 * one:
@@ -178,14 +182,27 @@ def _pairs(facts: Mapping[str, Any], library: Library) -> Iterator[Refused]:
     if interpass and release and release.value < interpass.value:
         wanted = f"at least the interpass limit, {interpass.as_entered}"
         yield Refused(field="release_K", wanted=wanted, got=release.as_entered, reason="refused.range")
-    supply, start = facts["supply_oxygen_frac"], facts["start_oxygen_frac"]
-    if supply and start and supply.value >= start.value:
-        wanted = f"less than the oxygen wanted at the start, {start.as_entered}"
-        yield Refused(field="supply_oxygen_frac", wanted=wanted, got=supply.as_entered, reason="refused.supply")
-    heel, full = facts["heel_pressure_Pa"], facts["cylinder_pressure_Pa"]
-    if heel and full and heel.value >= full.value:
-        wanted = f"less than the full cylinder, {full.as_entered}"
-        yield Refused(field="heel_pressure_Pa", wanted=wanted, got=heel.as_entered, reason="refused.range")
+    yield from _apart(facts, library, "supply_oxygen_frac", "start_oxygen_frac", "the oxygen wanted at the start")
+    yield from _apart(facts, library, "heel_pressure_Pa", "cylinder_pressure_Pa", "the full cylinder")
+
+
+def _apart(facts: Mapping[str, Any], library: Library, less: str, more: str, words: str) -> Iterator[Refused]:
+    """One stays under the other; where only one was typed it is held against what the plan would assume."""
+    cells = {**library.practice, **_family(facts, library).cells}
+    low, high = (facts[name] or cells[name] for name in (less, more))
+    if low.value < high.value or not (facts[less] or facts[more]):
+        return
+    reason = "refused.supply" if less == "supply_oxygen_frac" else "refused.range"
+    if facts[less]:
+        wanted = f"less than {words}, {_told(high, more)}"
+        yield Refused(field=less, wanted=wanted, got=facts[less].as_entered, reason=reason)
+    else:
+        wanted = f"more than the {_told(low, less)} assumed where nothing else is typed"
+        yield Refused(field=more, wanted=wanted, got=facts[more].as_entered, reason=reason)
+
+
+def _told(known: Any, name: str) -> str:
+    return known.as_entered if isinstance(known, Reading) else show(known.value, name=name, both=False)
 
 
 def _reach(facts: Mapping[str, Any], library: Library) -> Iterator[Refused]:

@@ -64,7 +64,13 @@ def _shield(joint: Joint, needed: bool, runs: tuple[PlannedRun, ...], figures: F
     if not needed:
         return []
     if joint.shield_length_m is None:
-        return [Concern("note", "concern.no_shield", ("heat.shield_length_m",))]
+        return [
+            Concern("note", "concern.no_shield", ("heat.shield_length_m",) if "heat.shield_length_m" in figures else ())
+        ]
+    if any(f"runs.{run.number}.hot_length_outer_m" not in figures for run in runs):
+        # hot all the way round: no shield is long enough
+        short = (("shield_length_m", joint.shield_length_m.as_entered),)
+        return [Concern("block", "concern.shield_short", (), short)]
     if figures["heat.shield_length_m"].high > joint.shield_length_m.value:
         level = "warn" if figures["heat.shield_length_m"].value <= joint.shield_length_m.value else "block"
         return [
