@@ -5,7 +5,6 @@ import threading
 import time
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import partial
 from urllib.parse import urlencode
 
 import pytest
@@ -25,11 +24,16 @@ from brightroot.web.server import build
 from brightroot.web.settings import COOKIE
 
 CHROMIUM = "/usr/bin/chromium"
-QUIET = (
-    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
-    "--disable-component-update --disable-sync"
-).split()
-PHONE, SMALL_PHONE, DESK = (390, 844), (360, 740), (1280, 900)
+QUIET = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PHONE = (390, 844)
 
 
 def pytest_collection_modifyitems(items):
@@ -44,10 +48,15 @@ def say():
     return words("en").say
 
 
-def free_port():
+def _free_port():
     with socket.socket() as door:
         door.bind(("127.0.0.1", 0))
         return door.getsockname()[1]
+
+
+@pytest.fixture
+def free_port():
+    return _free_port
 
 
 @dataclass(frozen=True)
@@ -75,7 +84,7 @@ class Shop:
 @pytest.fixture(scope="session")
 def shop(library, tmp_path_factory):
     store = open_store(tmp_path_factory.mktemp("shop") / "log.sqlite3")
-    place, port = Place(library, store, time.time), free_port()
+    place, port = Place(library, store, time.time), _free_port()
     server = uvicorn.Server(uvicorn.Config(build(place), port=port, log_level="warning", timeout_graceful_shutdown=1))
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
@@ -128,7 +137,11 @@ def settings_cookie(url, **chosen):
 @pytest.fixture(scope="session")
 def opened(browser, shop):
     """Pages on demand: `with opened(address) as page`."""
-    return partial(_opened, browser, shop.url)
+
+    def open_it(address="", *, url=shop.url, **how):
+        return _opened(browser, url, address, **how)
+
+    return open_it
 
 
 @contextmanager
