@@ -53,7 +53,7 @@ def _table(block: Table) -> str:
     top = f"<thead><tr>{head}</tr></thead>" if block.head else ""
     note = f'<p class="note">{escape(block.note)}</p>' if block.note else ""
     named = escape(", ".join(block.head) or block.note)
-    reach = f' tabindex="0" role="region" aria-label="{named}"' if named else ' tabindex="0"'  # it may scroll sideways
+    reach = f' tabindex="0" role="group" aria-label="{named}"' if named else ' tabindex="0"'  # it may scroll sideways
     return f'<div class="table"{reach}><table>{top}<tbody>{rows}</tbody></table>{note}</div>'
 
 
