@@ -79,7 +79,7 @@ def shorten(text: str, *, room: float, size: float) -> str:
 def lines_of(text: str, *, room: float, size: float) -> list[str]:
     """The text in as many lines as the room makes it; a word longer than a line is shortened.
 
-    >>> lines_of("twelve is up · seen from above", room=150, size=13)
+    >>> lines_of("twelve is up · seen from above", room=135, size=13)
     ['twelve is up ·', 'seen from above']
     """
     lines: list[str] = []
