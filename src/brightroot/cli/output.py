@@ -24,7 +24,7 @@ def exit_of(app: Any) -> int:
     except Refused as refused:
         _refused(refused, as_json)
     except Broken as broken:
-        envelope = {"ok": False, "error": "broken", "field": broken.where, "wanted": broken.wanted, "got": broken.got}
+        envelope = _envelope("broken", field=broken.where, wanted=broken.wanted, got=broken.got)
         _say(envelope, f"Broken: {broken}", as_json)
         return FAIL
     except typer.Exit as leaving:
@@ -32,15 +32,14 @@ def exit_of(app: Any) -> int:
     except typer.Abort:
         return MISUSE
     except misuse as fault:
-        envelope = {
-            "ok": False,
-            "error": "misuse",
-            "field": "",
-            "wanted": "brightroot --help",
-            "got": str(fault.format_message()),
-        }
+        envelope = _envelope("misuse", field="", wanted="brightroot --help", got=fault.format_message())
         _say(envelope, f"{fault.format_message()!s} (see brightroot --help)", as_json)
     return MISUSE
+
+
+def _envelope(error: str, *, field: str, wanted: str, got: str) -> dict[str, Any]:
+    """The one error shape, for what is not a refusal."""
+    return {"ok": False, "error": error, "field": field, "wanted": wanted, "got": got, "near": [], "see": ""}
 
 
 def _refused(refused: Any, as_json: bool) -> None:
