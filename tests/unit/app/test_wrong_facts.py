@@ -112,6 +112,12 @@ SLIPS = [
     ("bore_b_m", {"bore_b_m": "90 mm"}),
     ("reach_a_m", {"reach_a_m": "10 mm", "reach_b_m": "10 mm", "reading_distance_m": "25 mm"}),
     ("gap", {"gap": "2.4 mm"}),
+    ("pipe", {"pipe": "21.3 x 10.6 mm"}),
+    # against what the plan would assume
+    ("supply_oxygen_frac", {"supply_oxygen_frac": "900 ppm", "start_oxygen_frac": ""}),
+    ("start_oxygen_frac", {"supply_oxygen_frac": "", "start_oxygen_frac": "4 ppm"}),
+    ("heel_pressure_Pa", {"heel_pressure_Pa": "200 bar", "cylinder_pressure_Pa": ""}),
+    ("cylinder_pressure_Pa", {"heel_pressure_Pa": "", "cylinder_pressure_Pa": "3 bar"}),
 ]
 
 
