@@ -76,6 +76,8 @@ def facts_for(advice: Advice, now: Now) -> Mapping[str, str]:
         facts["gap_m"] = plan.joint.groove.gap_m.as_entered
     elif advice.event == "dam.placed":
         facts["dam_kind"] = plan.joint.purge.dam_kind
+    elif advice.event == "dam.removed" and plan.joint.purge.dam_kind == "film":
+        facts["how"] = "flushed"  # nobody can pull a film out of a closed line
     elif advice.event == "purge.started":
         facts["flow_m3_s"] = f"{figure['set_up.backing_flow_m3_s'].value * 60000:.1f} L/min"
     elif advice.event == "flow.changed":
