@@ -68,4 +68,3 @@ def film_m(*, dose_frac_s: float) -> Band:
     not_negative(dose_frac_s=dose_frac_s)
     grown = NM_PER_PPM_S * dose_frac_s * 1e6
     return Band(*((FIRST_FILM_NM + grown * k) * 1e-9 for k in (1 / FACTOR, 1.0, FACTOR)))
-

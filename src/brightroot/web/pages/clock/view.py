@@ -7,8 +7,7 @@ from typing import Any
 from brightroot.app.pictures import face_of
 from brightroot.app.ports import Place
 from brightroot.app.work_live import look
-from brightroot.render.draw.clock_face import clock_face
-from brightroot.render.draw.strip import strip
+from brightroot.render.drawing import drawing
 from brightroot.web.settings import Settings
 from brightroot.web.shown import Shown
 
@@ -20,11 +19,12 @@ def view(place: Place, settings: Settings, *, id: str) -> dict[str, Any]:
     """Ring, strip and table of one face."""
     now = look(place, id)
     face = face_of(now, Shown(settings).speech)
+    drawn = drawing(settings.language, palette="page")
     return {
         "plan": now.plan,
         "face": face,
         "record": now.state.record,
         "next": next((run for run in face.runs if run.state in ("now", "next")), None),
-        "ring": clock_face(face, size_px=640, palette="page"),
-        "strip": strip(face, width_px=900),
+        "ring": drawn.face(face),
+        "strip": drawn.strip(face),
     }

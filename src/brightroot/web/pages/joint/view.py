@@ -9,8 +9,8 @@ from brightroot.app.pictures import face_of
 from brightroot.app.ports import Place
 from brightroot.app.work_live import look
 from brightroot.model.joint import POSITIONS
-from brightroot.model.picture import Face
 from brightroot.model.plan import Plan
+from brightroot.render.drawing import drawing
 from brightroot.web.settings import Settings
 from brightroot.web.shown import Shown, slug
 
@@ -50,15 +50,8 @@ def view(place: Place, settings: Settings, *, id: str) -> dict[str, Any]:
         "pass_names": PASS,
         "run_names": RUN,
         "totals": tuple(key for key in TOTALS if key in plan.figures),
-        "ring": ring(face_of(now, shown.speech), size_px=420),
+        "ring": drawing(settings.language, palette="page").face(face_of(now, shown.speech)),
     }
-
-
-def ring(face: Face, *, size_px: int) -> str:
-    """The clock face as SVG for a page."""
-    from brightroot.render.draw.clock_face import clock_face
-
-    return clock_face(face, size_px=size_px, palette="page")
 
 
 def _headline(plan: Plan, shown: Shown) -> dict[str, str]:
