@@ -89,7 +89,17 @@ async function turn(link) {
 function placed(link, box) {
   const row = link.closest("tr");
   if (!row) {
-    (link.closest(".line, .why-input, .headline, .notice, p, li") ?? link).after(box);
+    const item = link.closest(".line, .why-input, li");
+    const block = item ?? link.closest(".headline, .notice, p") ?? link;
+    if (!item) block.after(box);
+    else if (item.matches("li")) item.append(box);
+    else {
+      const under = document.createElement("dd"); // a list of terms holds nothing but terms and what is said of them
+      under.className = "why-under";
+      under.append(box);
+      item.append(under);
+      return under;
+    }
     return box;
   }
   const below = document.createElement("tr");
