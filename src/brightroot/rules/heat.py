@@ -26,7 +26,8 @@ def heat_facts(
     """Interpass temperature of every run after the first; current, shield time and told hold of every run."""
     runs = in_order(record)
     stated = joint.procedure.reading_distance_m if joint else None
-    farthest_m = stated.value if stated else None
+    assumed = plan.figures.get("set_up.reading_distance_m") if plan else None
+    farthest_m = stated.value if stated else assumed.value if assumed else None
     interpass = tuple(
         _interpass(
             before, run, record, plan.run(run.number) if plan else None, farthest_m, reading_within_rad, rising_s
