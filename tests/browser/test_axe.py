@@ -27,7 +27,9 @@ def test_no_violations(opened, addresses, theme, size):
             page.goto(address)
             if page.locator("#heard").is_visible():
                 page.locator("#heard").click()
-            if broken := said(Axe().run(page, options=RULES)):
+            # the printed sheet looks the same in every theme and is long, so it is looked through once
+            context = None if theme == "hall" else {"exclude": [[".sheet"]]}
+            if broken := said(Axe().run(page, context=context, options=RULES)):
                 wrong[address.partition("/joints")[2]] = broken
     assert wrong == {}
 

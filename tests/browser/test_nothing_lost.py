@@ -106,15 +106,19 @@ def test_a_tap_outlives_the_server(opened, mortal, say):
 
 
 def test_a_hold_counts_on_from_the_same_instant(opened, shop, say):
-    address = shop.joint("H-1", until=lambda now: now.state.phase is Phase.HOLDING, ago_s=1100)
-    now = time.time()
+    address = shop.joint("H-1", until=lambda now: now.state.phase is Phase.ARC_ON)
     with opened(f"{address}/now") as page:
-        count = page.locator("[data-until]")
-        before = count.get_attribute("data-until")
-        page.reload()
-        assert count.get_attribute("data-until") == before
-        assert len(before.split()) == 3
-    assert abs(float(before.split()[1]) - now) < 3600
+        count, digits = page.locator("[data-until]"), page.locator("[data-until] .digits")
+        page.get_by_role("button", name=say("button.arc.stopped")).click()
+        expect(page.locator("#live")).to_have_attribute("data-phase", "holding")
+        until = count.get_attribute("data-until")
+        likely_s = float(until.split()[1])
+        for _ in range(2):
+            page.wait_for_timeout(1500)
+            page.reload()
+            assert count.get_attribute("data-until") == until
+            expect(digits).to_have_text(re.compile(r"^\d+$"))
+            assert abs(int(digits.inner_text()) - (likely_s - time.time())) < 2
 
 
 def test_two_quick_taps_are_one_event(opened, shop):
