@@ -108,6 +108,10 @@ def _next(moment: Moment) -> tuple[Advice, ...]:
     first = steps[0]
     if first.event in ("oxygen.read", "temperature.read", "arc.started"):
         return _before_arc(moment, steps)
+    if first.event == "tack.made":
+        gate = oxygen_gate(moment.plan, moment.state.record, moment.oxygen(), cells=moment.cells)
+        if gate.state != "open":
+            return (_gate(moment, gate, first),)
     return (_do(first),)
 
 
@@ -123,7 +127,7 @@ def _before_arc(moment: Moment, steps: tuple[Step, ...]) -> tuple[Advice, ...]:
     gates = [tack_gate(plan, record, run=strike.run), bead_gate(record)]
     if run is not None and run.pass_number == 1:
         gates.append(oxygen_gate(plan, record, moment.oxygen(), cells=moment.cells))
-    gates.append(temperature_gate(plan, record, run=strike.run, cells=moment.cells))
+    gates.append(temperature_gate(plan, record, run=strike.run, cells=moment.cells, now_s=moment.now_s))
     closed = [gate for gate in gates if gate.state != "open"]
     if closed:
         return tuple(_gate(moment, gate, strike) for gate in closed)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from brightroot.base.clock import TURN_RAD
 from brightroot.base.formula import Known
 from brightroot.base.source import Datum
-from brightroot.live.estimators.oxygen import OxygenState
+from brightroot.live.estimators.oxygen import AHEAD_S, OxygenState
 from brightroot.model.advice import Because
 from brightroot.model.plan import Plan, PlannedRun
 from brightroot.model.record import JointRecord, RunRecord, TemperatureRead
@@ -51,7 +51,7 @@ def _found_bad(record: JointRecord, instrument: str, at_s: float) -> bool:
     return bool(checks) and checks[-1].data.get("result") == "bad"
 
 
-def temperature_gate(plan: Plan, record: JointRecord, *, run: int, cells: Mapping[str, Datum]) -> Gate:
+def temperature_gate(plan: Plan, record: JointRecord, *, run: int, cells: Mapping[str, Datum], now_s: float) -> Gate:
     """Under the interpass limit by a contact reading taken since the last arc, at its place, and not still rising."""
     last = last_stopped(record)
     limit = limit_of(plan, cells, "interpass_max_K")
@@ -65,6 +65,8 @@ def temperature_gate(plan: Plan, record: JointRecord, *, run: int, cells: Mappin
     if read.temperature_K > limit.value * (1 + 1e-9):
         params = (("temperature_K", f"{read.temperature_K}"), ("over_dK", f"{read.temperature_K - limit.value}"))
         return Gate("temperature", "shut", "temperature.read", Because("gate.temperature.over", params), events)
+    if read.at_s > now_s + AHEAD_S:
+        return Gate("temperature", "unknown", "temperature.read", Because("gate.reading_ahead"), events)
     if _found_bad(record, "thermometer", read.at_s):
         return Gate("temperature", "unknown", "temperature.read", Because("gate.temperature.instrument"), events)
     doubt = _doubt(plan, read, last, plan.run(run), cells)
@@ -117,6 +119,8 @@ def oxygen_gate(plan: Plan, record: JointRecord, state: OxygenState, *, cells: M
         return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.instrument"), events)
     if state.last.at_s < record.purge_started_s:
         return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.before_purge"), events)
+    if state.age_s is None:
+        return Gate("oxygen", "unknown", "oxygen.read", Because("gate.reading_ahead"), events)
     if state.last.oxygen_frac is None:
         said = Because("gate.oxygen.no_number", (("state", state.last.state),))
         return Gate("oxygen", "shut" if state.state == "over range" else "unknown", "oxygen.read", said, events)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from brightroot.base.source import Datum
+from brightroot.live.estimators.oxygen import INSIDE
 from brightroot.live.gates import limit_of
 from brightroot.model.advice import Advice, Because, Level
 from brightroot.model.plan import Plan
@@ -42,12 +43,14 @@ def _answered(record: JointRecord, run: int) -> bool:
 
 
 def _oxygen(plan: Plan, record: JointRecord, cells: Mapping[str, Datum]) -> list[Advice]:
-    reads = [r for r in record.oxygen if r.place in ("vent", "weld plane") and r.oxygen_frac is not None]
+    # over its range the monitor gives no number, and says the worst all the same
+    reads = [r for r in record.oxygen if r.place in INSIDE and (r.oxygen_frac is not None or r.state == "over range")]
     if not reads or not record.arc_on_run:
         return []
     limit = limit_of(plan, cells, "start_oxygen_frac").value * cells["stop_oxygen_times_1"].value
     last = reads[-1]
     run = record.run(record.arc_on_run)
-    if run is None or last.at_s < run.started_s or (last.oxygen_frac or 0.0) <= limit:
+    fine = last.oxygen_frac is not None and last.oxygen_frac <= limit
+    if run is None or last.at_s < run.started_s or fine:
         return []
     return [_stop("stop.oxygen", last.event, run=run.number)]

@@ -11,6 +11,8 @@ from brightroot.physics.purge.ingress import oxygen_upper_frac
 
 # places whose number speaks of the gas inside the joint
 INSIDE = ("vent", "weld plane")
+# clocks of two devices may differ by so much; a reading further ahead bears a wrong time, and its age is not known
+AHEAD_S = 60.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +39,8 @@ def oxygen_state(
         return OxygenState("never read", None, None, None)
     last = inside[-1]
     age_s = max(0.0, now_s - last.at_s)
+    if last.at_s > now_s + AHEAD_S:
+        return OxygenState("not measured", last, None, None)
     if last.oxygen_frac is None:
         name = "over range" if last.state == "over range" else "not measured"
         return OxygenState(name, last, age_s, None)

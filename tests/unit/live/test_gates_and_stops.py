@@ -1,0 +1,65 @@
+"""Readings that must not open a gate, and one that must stop the arc though it is no number."""
+
+import pytest
+
+from brightroot.app.work_live import look, record
+from brightroot.base.clock import show_clock
+from brightroot.base.instant import utc_of
+
+OVER = {"state": "over range", "place": "vent"}
+HIGH = {"state": "reading", "oxygen_frac": "20 %", "place": "vent"}
+
+
+def kind(name):
+    return lambda event: event.kind == name
+
+
+def second_run(event):
+    return event.kind == "arc.started" and event.data["run_count"] == 2
+
+
+def said(place, at_s):
+    advice = look(place, "J-10", at_s=at_s).advice[0]
+    return advice.says, [because.says for because in advice.because]
+
+
+@pytest.mark.parametrize("shown", [OVER, HIGH])
+def test_oxygen_up_under_the_arc_stops_it_with_or_without_a_number(upto, shown):
+    place, at_s = upto(kind("arc.stopped"))
+    assert said(place, at_s)[0] == "say.arc_on"
+    record(place, "J-10", "oxygen.read", shown, by="W-07", at_utc=utc_of(at_s))
+    assert said(place, at_s + 1)[0] == "stop.oxygen"
+
+
+@pytest.mark.parametrize("shown", [OVER, HIGH])
+def test_no_tack_is_advised_in_bad_gas(upto, shown):
+    place, at_s = upto(kind("tack.made"))
+    assert said(place, at_s)[0] == "say.tack.made"
+    record(place, "J-10", "oxygen.read", shown, by="W-07", at_utc=utc_of(at_s))
+    says, because = said(place, at_s + 1)
+    assert says in ("say.read_oxygen", "say.purge_wait") and because[0].startswith("gate.oxygen.")
+
+
+@pytest.mark.parametrize("ahead_s, open_", [(30, True), (86400, False)])
+def test_an_oxygen_reading_from_the_future_is_not_fresh(upto, ahead_s, open_):
+    place, at_s = upto(kind("arc.started"))
+    shown = {"state": "reading", "oxygen_frac": "11 ppm", "place": "vent"}
+    record(place, "J-10", "oxygen.read", shown, by="W-07", at_utc=utc_of(at_s + ahead_s))
+    says, because = said(place, at_s + 1)
+    assert (says == "say.strike") is open_
+    assert open_ or because == ["gate.reading_ahead"]
+
+
+@pytest.mark.parametrize("ahead_s, open_", [(30, True), (86400, False)])
+def test_a_temperature_from_the_future_is_not_read(upto, ahead_s, open_):
+    place, at_s = upto(second_run)
+    read = next(e for e in reversed(place.store.events("J-10")) if e.kind == "temperature.read")
+    shown = {
+        "temperature_K": read.data["temperature_K"]["as_entered"], "at_rad": read.data["at_rad"],
+        "distance_m": read.data["distance_m"]["as_entered"], "side": "outside", "method": "contact",
+    }  # fmt: skip
+    shown["at_rad"] = show_clock(read.data["at_rad"])
+    record(place, "J-10", "temperature.read", shown, by="W-07", at_utc=utc_of(at_s + ahead_s))
+    says, because = said(place, at_s + 1)
+    assert (says == "say.strike") is open_
+    assert open_ or because == ["gate.reading_ahead"]
