@@ -53,6 +53,9 @@ def _stale(last: OxygenRead, run: RunRecord, record: JointRecord, good_for_s: fl
     begun_s = record.purge_started_s
     if begun_s is not None and last.at_s < begun_s <= run.started_s:
         return "ask.oxygen"  # the gas was stopped and started again since
+    ended_s = record.purge_ended_s
+    if ended_s is not None and last.at_s <= ended_s <= run.started_s:
+        return "ask.purge"  # the gas was stopped since
     return NO_NUMBER.get(last.state, "") if last.oxygen_frac is None else ""
 
 

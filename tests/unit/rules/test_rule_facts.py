@@ -167,6 +167,7 @@ UNKNOWN = [
     ("interpass", changed("temperature.read", distance_m="50 mm"), "ask.nearer"),
     ("interpass", changed("temperature.read", at_rad="3:00"), "ask.at_the_place"),
     ("start-oxygen", changed("oxygen.read", second=800), "ask.probe_out"),
+    ("start-oxygen", changed("purge.ended", second=1999), "ask.purge"),
     ("start-oxygen", changed("oxygen.read", place="hose end"), "ask.oxygen"),
     ("start-oxygen", changed("oxygen.read", state="over range", oxygen_frac=None), "ask.oxygen_over_range"),
     ("start-oxygen", changed("oxygen.read", state="no digits", oxygen_frac=None), "ask.oxygen_no_digits"),
