@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from brightroot.base.formula import Estimate, estimate
+from collections.abc import Mapping
+
+from brightroot.base.formula import Estimate, Known, estimate
+from brightroot.base.source import Datum
 from brightroot.model.joint import Joint
 from brightroot.model.library import Library
 from brightroot.model.plan import PlannedRun, PlannedTack
@@ -22,24 +25,26 @@ def plan_times(
     hold = _total(
         "time.hold_s", {f"run_{n}_s": figures[f"runs.{n}.hold_s"] for n in numbers if f"runs.{n}.hold_s" in figures}
     )
-    between = _total("time.between_s", {f"run_{n}_s": _longer(n, figures, cells["move_s"].value) for n in numbers[:-1]})
+    pauses = {name: part for n in numbers[:-1] for name, part in _pause(n, figures, cells["move_s"]).items()}
+    between = _total("time.between_s", pauses)
     hands = estimate(product_time_s, key="time.tape_s", each_s=cells["tape_s"], times_1=float(len(tacks)))
     shielded = estimate(total_time_s, key="time.shielded_s", arc_s=arc, hold_s=hold)
-    joint_time = estimate(
-        total_time_s, key="time.total_s", purge_s=figures["purge.time_s"], arc_s=arc, between_s=between, hands_s=hands
-    )
-    backing = estimate(total_time_s, key="time.backing_s", arc_s=arc, between_s=between, hands_s=hands)
+    # the gas stays on, and the welder with it, until the last bead is cold
+    last = {"hold_s": found} if numbers and (found := figures.get(f"runs.{numbers[-1]}.hold_s")) else {}
+    parts: dict[str, Known] = {"arc_s": arc, "between_s": between, "hands_s": hands, **last}
+    joint_time = _total("time.total_s", {"purge_s": figures["purge.time_s"], **parts})
+    backing = _total("time.backing_s", parts)
     return {f.key: f for f in (arc, hold, between, hands, shielded, joint_time, backing)}
 
 
-def _longer(number: int, figures: Figures, move_s: float) -> Estimate:
-    """The pause after a run: its wait, or its hold and the move, whichever is longer."""
+def _pause(number: int, figures: Figures, move: Datum) -> dict[str, Known]:
+    """The parts of the pause after a run: its wait, or its hold and the move, whichever is longer."""
     wait, hold = figures.get(f"runs.{number}.wait_s"), figures.get(f"runs.{number}.hold_s")
-    candidates = [f for f in (wait, hold) if f is not None]
-    if not candidates:
-        return Estimate("wait_s", move_s, move_s, move_s, "", key="")
-    return max(candidates, key=lambda f: f.value + (move_s if f is hold else 0.0))
+    if wait is not None and (hold is None or wait.value >= hold.value + move.value):
+        return {f"run_{number}_s": wait}
+    moved: dict[str, Known] = {f"move_{number}_s": move}
+    return moved if hold is None else {f"run_{number}_s": hold, **moved}
 
 
-def _total(key: str, parts: Figures) -> Estimate:
+def _total(key: str, parts: Mapping[str, Known]) -> Estimate:
     return estimate(total_time_s, key=key, **parts)

@@ -103,3 +103,15 @@ def test_concerns(made, changes, level, name):
     assert (level, name) in {(c.level, c.name) for c in made(**changes).concerns}
     if name not in ("concern.no_dams",):
         assert name not in {c.name for c in made(shield_length_m="200 mm").concerns}
+
+
+def test_the_times_add_up_to_the_last_hold(made, library):
+    plan = made()
+    figures, move_s = plan.figures, library.practice["move_s"].value
+    numbers = [run.number for run in plan.runs]
+    pauses = [max(figures[f"runs.{n}.wait_s"].value, figures[f"runs.{n}.hold_s"].value + move_s) for n in numbers[:-1]]
+    assert figures["time.between_s"].value == pytest.approx(sum(pauses))
+    backed = figures["time.arc_s"].value + sum(pauses) + figures["time.tape_s"].value
+    backed += figures[f"runs.{numbers[-1]}.hold_s"].value
+    assert figures["time.backing_s"].value == pytest.approx(backed)
+    assert figures["time.total_s"].value == pytest.approx(backed + figures["purge.time_s"].value)
