@@ -74,7 +74,7 @@ export function tick(box) {
   const { stage, left, seconds } = stand(until, at);
   const { digits, unit } = large(seconds);
   const said = box.dataset;
-  put(box, stage === "over" ? "0" : digits, stage === "over" ? "s" : stage === "late" ? `${unit} ${said.most}` : unit);
+  put(box, stage === "over" ? `+${digits}` : digits, stage === "late" ? `${unit} ${said.most}` : unit);
   const ends = box.querySelector(".ends");
   const words =
     stage === "over"
