@@ -74,7 +74,8 @@ export function tick(box) {
   const { stage, left, seconds } = stand(until, at);
   const { digits, unit } = large(seconds);
   const said = box.dataset;
-  put(box, stage === "over" ? `+${digits}` : digits, stage === "late" ? `${unit} ${said.most}` : unit);
+  const after = stage === "over" ? said.over : stage === "late" ? said.most : "";
+  put(box, digits, `${unit} ${after}`.trim());
   const ends = box.querySelector(".ends");
   const words =
     stage === "over"
