@@ -93,3 +93,8 @@ def test_an_answer_that_does_not_come_about_stays_none():
 
     answer = reforecast(posterior=posterior, ring=PIPE, runs=[RUN], ask=ask)
     assert answer.value is not None and answer.high is None
+
+
+def test_an_efficiency_without_a_spread_is_kept_and_is_no_nan():
+    found = calibrated(ring=PIPE, runs=[RUN], readings=[], efficiency_frac=0.7, low_frac=0.7, high_frac=0.7)
+    assert (found.low_1, found.value_1, found.high_1) == pytest.approx((1.0, 1.0, 1.0), abs=0.005)

@@ -78,6 +78,7 @@ def calibrated(
     logs = np.log(LOSS_1)[:, None]
     off = (POWER_1 - 1) * efficiency_frac
     side = np.where(off < 0, efficiency_frac - low_frac, high_frac - efficiency_frac) / 1.645
+    side = np.maximum(side, 1e-6)  # an efficiency without a spread is taken as it stands
     score = -0.5 * (off / side) ** 2 - 0.5 * (logs / np.log(loss_spread_1)) ** 2
     misfit = np.zeros((LOSS_1.size, POWER_1.size))
     if readings:
