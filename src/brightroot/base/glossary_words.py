@@ -189,7 +189,7 @@ tag | - | which instrument, by its tag
 tape_known | - | whether any taping was recorded
 temperatures | - | temperatures read
 text | - | words
-tint | - | colour seen | discolouration
+tint | s | colour seen, or when it was seen | discolouration
 tint_criterion | - | which colour rule the procedure names
 tint_event | - | the event that says the colour
 tint_model | - | whether growth is predicted for this family

@@ -153,7 +153,13 @@ def bead_gate(record: JointRecord) -> Gate:
     if not last.tint or last.tint == "not seen":
         said = Because("gate.bead.not_seen", (("run", str(last.number)),))
         return Gate("bead", "unknown", "bead.looked_at", said, (last.stopped_event,))
-    if last.tint in SUSPECT_TINTS and last.arrangement not in ("edge band", "thin parallel lines"):
+    # a band where the gas cover ended may be strong; grey and white may be nowhere
+    banded = last.arrangement == "edge band" and last.tint not in ("grey", "white")
+    if last.tint in SUSPECT_TINTS and not banded:
+        decided = [d for d in record.departures if last.tint_s is not None and d.at_s > last.tint_s]
+        if decided:
+            said = Because("gate.bead.decided", (("run", str(last.number)), ("tint", last.tint)))
+            return Gate("bead", "open", "", said, (last.tint_event, decided[-1].event))
         said = Because("gate.bead.suspect", (("run", str(last.number)), ("tint", last.tint)))
         return Gate("bead", "shut", "plan.departed_from", said, (last.tint_event,))
     return Gate("bead", "open", "", Because("gate.bead.seen", (("tint", last.tint),)), (last.tint_event,))

@@ -65,6 +65,7 @@ class RunRecord:
     lifted_s: float | None = None
     tint: str = ""
     tint_event: str = ""
+    tint_s: float | None = None  # when that colour was seen
     arrangement: str = ""
     brushed_s: float | None = None
     dipped: bool = False

@@ -63,3 +63,22 @@ def test_a_temperature_from_the_future_is_not_read(upto, ahead_s, open_):
     says, because = said(place, at_s + 1)
     assert (says == "say.strike") is open_
     assert open_ or because == ["gate.reading_ahead"]
+
+
+@pytest.mark.parametrize(
+    "tint, arrangement, open_",
+    [
+        ("dark blue", "edge band", True), ("dark blue", "uniform", False), ("purple", "thin parallel lines", False),
+        ("white", "edge band", False), ("grey", "edge band", False), ("dark straw", "spots", True),
+    ],
+)  # fmt: skip
+def test_a_suspect_bead_waits_for_a_decision_written_after_it_was_seen(upto, tint, arrangement, open_):
+    place, at_s = upto(second_run)
+    looked = {"run_count": "1", "tint": tint, "arrangement": arrangement}
+    decided = {"what": "looked at with the inspector", "why": "colour"}
+    record(place, "J-10", "plan.departed_from", decided, by="W-07", at_utc=utc_of(at_s))
+    record(place, "J-10", "bead.looked_at", looked, by="W-07", at_utc=utc_of(at_s + 1))
+    assert said(place, at_s + 2)[0] == ("say.strike" if open_ else "say.gate.bead.shut")
+    record(place, "J-10", "plan.departed_from", decided, by="W-07", at_utc=utc_of(at_s + 3))
+    says, because = said(place, at_s + 4)
+    assert says == "say.strike" and ("gate.bead.decided" in because) is not open_

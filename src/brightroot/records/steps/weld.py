@@ -82,7 +82,8 @@ def bead_looked_at(record: JointRecord, event: Event) -> JointRecord:
     run, tint = record.run(event.data["run_count"]), event.data["tint"]
     if run is None or run.brushed_s is not None or _severity(tint) < _severity(run.tint):
         return doubt(record, event)
-    return _with_run(record, event, tint=tint, tint_event=event.id, arrangement=event.data["arrangement"])
+    at_s, arrangement = seconds_of(event.at_utc), event.data["arrangement"]
+    return _with_run(record, event, tint=tint, tint_event=event.id, tint_s=at_s, arrangement=arrangement)
 
 
 def _severity(tint: str) -> int:
