@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from brightroot.base.formula import Estimate
 from brightroot.base.source import Datum
 from brightroot.live.estimators.oxygen import OxygenState, oxygen_state
-from brightroot.live.gates import Gate, bead_gate, last_stopped, oxygen_gate, tack_gate, temperature_gate
+from brightroot.live.gates import Gate, backing_gate, bead_gate, last_stopped, oxygen_gate, tack_gate, temperature_gate
 from brightroot.live.phases import LiveState, Phase
 from brightroot.live.progress import to_do
 from brightroot.live.stops import stops
@@ -127,6 +127,8 @@ def _before_arc(moment: Moment, steps: tuple[Step, ...]) -> tuple[Advice, ...]:
     gates = [tack_gate(plan, record, run=strike.run), bead_gate(record)]
     if run is not None and run.pass_number == 1:
         gates.append(oxygen_gate(plan, record, moment.oxygen(), cells=moment.cells))
+    elif run is not None:
+        gates.append(backing_gate(plan, record, coming=run))
     gates.append(temperature_gate(plan, record, run=strike.run, cells=moment.cells, now_s=moment.now_s))
     closed = [gate for gate in gates if gate.state != "open"]
     if closed:

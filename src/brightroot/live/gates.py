@@ -132,6 +132,15 @@ def oxygen_gate(plan: Plan, record: JointRecord, state: OxygenState, *, cells: M
     return Gate("oxygen", "open", "", Because("gate.oxygen.at_target", params), events)
 
 
+def backing_gate(plan: Plan, record: JointRecord, *, coming: PlannedRun) -> Gate:
+    """After the root the gas must still be on for as long as the procedure wants; its other ends are not observed."""
+    until = plan.joint.procedure.backing_until
+    wanted = until == "whole joint" or (until == "hot pass" and coming.pass_number <= 2)
+    if wanted and (record.purge_started_s is None or record.purge_ended_s is not None):
+        return Gate("backing", "shut", "purge.started", Because("gate.backing.off"))
+    return Gate("backing", "open", "", Because("gate.backing.on" if wanted else "gate.backing.not_asked"))
+
+
 def tack_gate(plan: Plan, record: JointRecord, *, run: int) -> Gate:
     """A doubtful tack that this run would weld over has to be cut first."""
     due = {t.name for t in plan.tacks if t.cut_before_run == run}

@@ -82,3 +82,14 @@ def test_a_suspect_bead_waits_for_a_decision_written_after_it_was_seen(upto, tin
     record(place, "J-10", "plan.departed_from", decided, by="W-07", at_utc=utc_of(at_s + 3))
     says, because = said(place, at_s + 4)
     assert says == "say.strike" and ("gate.bead.decided" in because) is not open_
+
+
+def test_no_cap_without_the_backing_that_the_procedure_wants(upto):
+    def cap(event):
+        return event.kind == "arc.started" and event.data["run_count"] == 9
+
+    place, at_s = upto(cap)
+    says, because = said(place, at_s)
+    assert says == "say.strike" and "gate.backing.on" in because
+    record(place, "J-10", "purge.ended", {}, by="W-07", at_utc=utc_of(at_s))
+    assert said(place, at_s + 1) == ("say.purge.started", ["gate.backing.off"])
