@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
@@ -104,6 +105,7 @@ _READ: dict[str, Callable[[Fact, str, Library], Any]] = {
     "choice": _choice,
     "yes_no": _yes_no,
     "text": lambda fact, text, library: text,
+    "hold points": lambda fact, text, library: _hold_points(text),
     "metal": lambda fact, text, library: find_alloy(library, text, field=fact.name),
     "filler": lambda fact, text, library: find_filler(library, text, field=fact.name),
     "pipe": lambda fact, text, library: find_pipe(library, text, field=fact.name),
@@ -247,6 +249,19 @@ def _end(facts: Mapping[str, Any], side: str) -> PipeEnd:
     )
 
 
+# a hold point that no step waits at would be a hold point that nobody keeps
+HOLD_POINTS = {"fit-up": "fit-up", "ajuste": "fit-up", "root": "root", "raíz": "root", "raiz": "root"}
+
+
+def _hold_points(text: str) -> tuple[str, ...]:
+    """The named hold points, however they are listed; a name that the work would not stop at is refused."""
+    names = [name.strip().lower() for name in re.split(r"[;,\n]", text) if name.strip()]
+    unknown = [name for name in names if name not in HOLD_POINTS]
+    if unknown:
+        raise Refused(field="hold_points", wanted="fit-up, root or both", got=unknown[0], reason="refused.choice")
+    return tuple(dict.fromkeys(HOLD_POINTS[name] for name in names))
+
+
 def _joint(facts: Mapping[str, Any]) -> Joint:
     def some(names: str) -> dict[str, Any]:
         return {name: facts[name] for name in names.split()}
@@ -265,7 +280,7 @@ def _joint(facts: Mapping[str, Any]) -> Joint:
         ),
         procedure=Procedure(
             name=facts["procedure"],
-            hold_points=tuple(p.strip() for p in facts["hold_points"].split(";") if p.strip()),
+            hold_points=facts["hold_points"] or (),
             **some(
                 "interpass_max_K start_oxygen_frac release_K current_min_A current_max_A travel_min_m_s travel_max_m_s"
                 " heat_input_max_J_m reading_distance_m backing_until tint_criterion"

@@ -8,7 +8,17 @@ from dataclasses import dataclass, replace
 from brightroot.base.formula import Estimate
 from brightroot.base.source import Datum
 from brightroot.live.estimators.oxygen import OxygenState, oxygen_state
-from brightroot.live.gates import Gate, backing_gate, bead_gate, last_stopped, oxygen_gate, tack_gate, temperature_gate
+from brightroot.live.gates import (
+    Gate,
+    backing_gate,
+    bead_gate,
+    filler_gate,
+    fit_up_gate,
+    last_stopped,
+    oxygen_gate,
+    tack_gate,
+    temperature_gate,
+)
 from brightroot.live.phases import LiveState, Phase
 from brightroot.live.progress import to_do
 from brightroot.live.stops import stops
@@ -112,7 +122,20 @@ def _next(moment: Moment) -> tuple[Advice, ...]:
         gate = oxygen_gate(moment.plan, moment.state.record, moment.oxygen(), cells=moment.cells)
         if gate.state != "open":
             return (_gate(moment, gate, first),)
+    if first.event == "bead.looked_at":
+        return (replace(_do(first), because=_lifted_early(moment, first.run)),)
     return (_do(first),)
+
+
+def _lifted_early(moment: Moment, number: int) -> tuple[Because, ...]:
+    """A shield lifted before the late end of its hold is said at once, while the bead is being looked at."""
+    run, hold = moment.state.record.run(number), moment.figure(f"runs.{number}.hold_s")
+    if run is None or hold is None or run.stopped_s is None or run.lifted_s is None:
+        return ()
+    held_s = run.lifted_s - run.stopped_s
+    if held_s >= hold.high:
+        return ()
+    return (Because("because.lifted_early", (("held_s", f"{held_s}"), ("late_s", f"{hold.high}"))),)
 
 
 def _before_arc(moment: Moment, steps: tuple[Step, ...]) -> tuple[Advice, ...]:
@@ -124,7 +147,12 @@ def _before_arc(moment: Moment, steps: tuple[Step, ...]) -> tuple[Advice, ...]:
     if steps[0].event == "oxygen.read" and not steps[0].run:
         return (_purge(moment, steps[0]),)
     run = plan.run(strike.run)
-    gates = [tack_gate(plan, record, run=strike.run), bead_gate(record)]
+    gates = [
+        filler_gate(plan, record),
+        fit_up_gate(record, cells=moment.cells),
+        tack_gate(plan, record, run=strike.run),
+        bead_gate(record),
+    ]
     if run is not None and run.pass_number == 1:
         gates.append(oxygen_gate(plan, record, moment.oxygen(), cells=moment.cells))
     elif run is not None:
@@ -199,6 +227,10 @@ def _purge(moment: Moment, step: Step) -> Advice:
     time = moment.figure("purge.time_s")
     if record.purge_started_s is None or time is None or record.runs:
         return Advice(Level.NEXT, "say.read_oxygen", event="oxygen.read", run=step.run, params=(("place", "vent"),))
+    # the same volumes at the flow that is really on take as much longer as it is smaller
+    planned, on = moment.plan.figures["set_up.backing_flow_m3_s"].value, record.backing_flow_m3_s
+    slower = planned / on if on else 1.0
+    time = replace(time, value=time.value * slower, low=time.low * slower, high=time.high * slower)
     until = tuple(record.purge_started_s + t for t in (time.low, time.value, time.high))
     says = "say.purge_wait" if moment.now_s < until[0] else "say.read_oxygen"
     return Advice(

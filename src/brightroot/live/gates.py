@@ -19,6 +19,7 @@ from brightroot.model.record import JointRecord, RunRecord, TemperatureRead
 
 # how far beside the coming run's stretch a temperature still speaks for it, as the verdict has it
 BESIDE_RAD = math.pi / 6
+STRIKE_SHARE = 0.75
 SUSPECT_TINTS = ("purple", "dark blue", "light blue", "grey", "white", "not seen")
 
 
@@ -90,12 +91,14 @@ def _doubt(
     place = limit_of(plan, cells, "reading_distance_m")
     if read.distance_m is None:
         return Because("gate.temperature.no_distance", (("place_m", f"{place.value}"),))
-    if read.distance_m > place.high * (1 + 1e-9):
+    if read.distance_m > place.value * (1 + 1e-9):
         return Because("gate.temperature.far", (("distance_m", f"{read.distance_m}"), ("place_m", f"{place.value}")))
     if coming is not None and _beside(coming, read.at_rad) > BESIDE_RAD:
         return Because("gate.temperature.elsewhere", (("at_rad", f"{read.at_rad}"), ("from_rad", f"{coming.from_rad}")))
     peak = plan.figures.get(f"runs.{last.number}.peak_after_s")
-    if peak is not None and read.after_arc_off_s is not None and read.after_arc_off_s < peak.high:
+    if peak is None or read.after_arc_off_s is None:
+        return Because("gate.temperature.no_peak")
+    if read.after_arc_off_s < peak.high:
         return Because("gate.temperature.rising", (("again_s", f"{math.ceil(peak.high - read.after_arc_off_s)}"),))
     return None
 
@@ -125,7 +128,8 @@ def oxygen_gate(plan: Plan, record: JointRecord, state: OxygenState, *, cells: M
         said = Because("gate.oxygen.no_number", (("state", state.last.state),))
         return Gate("oxygen", "shut" if state.state == "over range" else "unknown", "oxygen.read", said, events)
     params = (("oxygen_frac", f"{state.last.oxygen_frac}"), ("age_s", f"{state.age_s or 0.0}"))
-    if state.state == "not measured":
+    # a strike takes a moment: the reading must still count when the arc comes on
+    if state.state == "not measured" or state.age_s > cells["oxygen_good_for_s"].value * STRIKE_SHARE:
         return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.stale", params), events)
     if state.last.oxygen_frac > limit.value * (1 + 1e-9):
         return Gate("oxygen", "shut", "oxygen.read", Because("gate.oxygen.over", params), events)
@@ -152,6 +156,30 @@ def tack_gate(plan: Plan, record: JointRecord, *, run: int) -> Gate:
                 "tack", "shut", "tack.cut", Because("gate.tack.doubtful", (("tack", tack.name),)), (tack.event,)
             )
     return Gate("tack", "open", "", Because("gate.tack.none"))
+
+
+def filler_gate(plan: Plan, record: JointRecord) -> Gate:
+    """The rod on the bench is the rod of the plan; another one for this metal is a departure that somebody signs."""
+    if not record.fillers:
+        return Gate("filler", "unknown", "filler.issued", Because("gate.filler.not_issued"))
+    last = record.fillers[-1]
+    issued = str(last.data["filler"])
+    if issued.replace(" ", "").lower() == plan.filler.replace(" ", "").lower():
+        return Gate("filler", "open", "", Because("gate.filler.as_planned", (("filler", issued),)), (last.event,))
+    params = (("filler", issued), ("planned", plan.filler))
+    return Gate("filler", "shut", "filler.issued", Because("gate.filler.other", params), (last.event,))
+
+
+def fit_up_gate(record: JointRecord, *, cells: Mapping[str, Datum]) -> Gate:
+    """The largest step between the bores as measured is under what practice allows, unless somebody has decided."""
+    limit = cells["hi_lo_max_m"].value
+    worst = max(record.fit_up, key=lambda point: point.hi_lo_m, default=None)
+    if worst is None:
+        return Gate("fit_up", "unknown", "fit_up.measured", Because("gate.fit_up.not_measured"))
+    params = (("hi_lo_m", f"{worst.hi_lo_m}"), ("at_rad", f"{worst.at_rad}"), ("limit_m", f"{limit}"))
+    if worst.hi_lo_m > limit * (1 + 1e-9) and not record.departures:
+        return Gate("fit_up", "shut", "plan.departed_from", Because("gate.fit_up.hi_lo", params), (worst.event,))
+    return Gate("fit_up", "open", "", Because("gate.fit_up.within", params), (worst.event,))
 
 
 def bead_gate(record: JointRecord) -> Gate:

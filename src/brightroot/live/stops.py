@@ -12,16 +12,15 @@ from brightroot.model.plan import Plan
 from brightroot.model.record import JointRecord
 
 SAFE_WAY_OUT = "stop.safe_way_out"
+STOPS = {"draught.felt": "stop.draught", "gas.faltered": "stop.gas", "tungsten.dipped": "stop.dipped"}
 
 
 def stops(plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -> tuple[Advice, ...]:
     """Every stop rule that stands, each from the events that tripped it. One is lifted by a later, better reading."""
     found = [
         *_oxygen(plan, record, cells),
-        *(_stop("stop.draught", d.event) for d in record.doubts if d.kind == "draught.felt" and _since_arc(record, d.at_s)),
-        *(_stop("stop.gas", d.event) for d in record.doubts if d.kind == "gas.faltered" and _since_arc(record, d.at_s)),
-        *(_stop("stop.dipped", r.started_event, run=r.number) for r in record.runs if r.dipped and not _answered(record, r.number)),
-    ]  # fmt: skip
+        *(_stop(STOPS[d.kind], d.event) for d in record.doubts if d.kind in STOPS and not _answered(record, d.at_s)),
+    ]
     return tuple(found)
 
 
@@ -29,17 +28,9 @@ def _stop(says: str, event: str, *, run: int = 0) -> Advice:
     return Advice(Level.STOP, says, because=(Because(SAFE_WAY_OUT),), from_events=(event,), run=run)
 
 
-def _since_arc(record: JointRecord, at_s: float) -> bool:
-    """Only what was seen while the present run burns, or after the last one, still stands."""
-    started = max((run.started_s for run in record.runs), default=None)
-    answered = max((d.at_s for d in record.departures), default=None)
-    return (started is None or at_s >= started) and (answered is None or at_s > answered)
-
-
-def _answered(record: JointRecord, run: int) -> bool:
-    """A dip is answered by a departure that names what was done: tungsten ground, the spot cut out."""
-    made = record.run(run)
-    return made is not None and any(d.at_s >= made.started_s for d in record.departures)
+def _answered(record: JointRecord, at_s: float) -> bool:
+    """A stop is answered only by a departure written after it: what was done, and why the work goes on."""
+    return any(d.at_s > at_s for d in record.departures)
 
 
 def _oxygen(plan: Plan, record: JointRecord, cells: Mapping[str, Datum]) -> list[Advice]:

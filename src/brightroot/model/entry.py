@@ -90,7 +90,7 @@ POSSIBLE: dict[str, tuple[float, float, str]] = {
     "oxygen_frac": (0.0, 0.25, "0 ppm to 25 %"),
     "supply_oxygen_frac": (0.0, 0.01, "0 ppm to 1 %"),
     "room_oxygen_frac": (0.0, 1.0, "0 to 100 %"),
-    "temperature_K": (223.15, 2273.15, "-50 to 2000 °C"),
+    "temperature_K": (223.15, 1073.15, "-50 to 800 °C"),
     "dew_point_K": (173.15, 313.15, "-100 to 40 °C"),
     "gap_m": (0.0, 0.02, "0 to 20 mm"),
     "hi_lo_m": (0.0, 0.02, "0 to 20 mm"),

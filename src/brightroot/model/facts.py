@@ -9,7 +9,7 @@ from brightroot.model.joint import DAM_KINDS, FITTINGS, ISO_POSITIONS, OTHER_FOR
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One fact as it is asked for. `kind`: text | number | choice | metal | pipe | filler | yes_no."""
+    """One fact as it is asked for. `kind`: text | number | choice | metal | pipe | filler | yes_no | hold points."""
 
     name: str
     group: str  # joint | groove | purge | procedure | kit | far end
@@ -57,7 +57,7 @@ FACTS: tuple[Fact, ...] = (
         start="whole joint",
     ),
     Fact("tint_criterion", "procedure", "text", example="ISO 9606-5:2000"),
-    Fact("hold_points", "procedure", "text", example="fit-up; root"),
+    Fact("hold_points", "procedure", "hold points", example="fit-up, root"),
     Fact("shield_length_m", "kit", example="100 mm"),
     Fact("longest_run_m", "kit", example="60 mm"),
     Fact("filler", "kit", "filler", example="ERTi-7"),

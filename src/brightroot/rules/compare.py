@@ -28,6 +28,8 @@ def alike(one: float, other: float) -> bool:
 def at_most(fact: Fact, limit: Limit) -> Outcome:
     """PASS where the whole range of the fact is under the whole of the limit, FAIL where it is over, else UNKNOWN."""
     low, high = _ends(fact)
+    if not (math.isfinite(limit.low) and math.isfinite(limit.high)):
+        return Outcome.UNKNOWN
     if low is not None and not within(low, limit.high):
         return Outcome.FAIL
     return Outcome.PASS if fact.number is not None and high is not None and within(high, limit.low) else Outcome.UNKNOWN
@@ -36,6 +38,8 @@ def at_most(fact: Fact, limit: Limit) -> Outcome:
 def at_least(fact: Fact, limit: Limit) -> Outcome:
     """The mirror of `at_most`."""
     low, high = _ends(fact)
+    if not (math.isfinite(limit.low) and math.isfinite(limit.high)):
+        return Outcome.UNKNOWN
     if high is not None and not within(limit.low, high):
         return Outcome.FAIL
     return Outcome.PASS if fact.number is not None and low is not None and within(limit.high, low) else Outcome.UNKNOWN
