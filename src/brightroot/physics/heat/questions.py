@@ -75,10 +75,12 @@ def after_run(
     probe_scales = (probe_low_1, 1.0, probe_high_1)
     limit, release = limit_K - ring.ambient_K, release_K - ring.ambient_K
     hottest = outer.max(axis=1), inner.max(axis=1)
+    # where the next run will be read, heat may still be on its way; it is waited for where it could reach the limit
+    coming = int(at_gate.argmax()) if at_gate.max() * probe_high_1 > limit else 0
     return RunHeat(
         reading_at_arc_off_K=_scaled(float(here[0]), probe_scales, ring.ambient_K),
         reading_peak_K=_scaled(float(here[peak]), probe_scales, ring.ambient_K),
-        peak_after_s=_peak(ring, run, float(after_s()[peak])),
+        peak_after_s=_peak(ring, run, float(after_s()[max(peak, coming)])),
         wait_s=Band3(*(_last_above(at_gate * k, limit) for k in probe_scales)),
         hold_outer_s=Band3(*(_last_above(hottest[0] * k, release) for k in scales)),
         hold_inner_s=Band3(*(_last_above(hottest[1] * k, release) for k in scales)),
