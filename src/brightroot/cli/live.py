@@ -9,6 +9,7 @@ from brightroot.app.list_joints import rows
 from brightroot.app.ports import Place
 from brightroot.app.work_live import Now, look, record
 from brightroot.base.errors import Refused
+from brightroot.base.show import show_time
 from brightroot.cli.output import pairs, put
 from brightroot.cli.wiring import place_at, speech
 from brightroot.documents.speech import Speech
@@ -56,10 +57,20 @@ def run_live(
         print(spoken.say("word.recorded", event=recorded.id))
     for advice in now.advice:
         print(said(advice, spoken))
+        if advice.until_s:
+            print(f"  {_left(advice.until_s, now.now_s, spoken)}")
         for reason in advice.because:
             print(f"  {spoken.told(reason.says, reason.params)}")
         for caution in advice.cautions:
             print(f"  ! {spoken.say(caution)}")
+
+
+def _left(until_s: tuple[float, float, float], now_s: float, spoken: Speech) -> str:
+    """What is left of a countdown at this moment, or since when it is over."""
+    early, likely, late = (show_time(max(0.0, end - now_s)) for end in until_s)
+    if now_s >= until_s[2]:
+        return spoken.say("word.over_since", time=show_time(now_s - until_s[2]))
+    return spoken.say("word.left", early=early, likely=likely, late=late)
 
 
 def _kept(place: Place, photo: Path) -> dict[str, str]:
