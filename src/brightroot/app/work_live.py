@@ -93,8 +93,11 @@ def record(
         seconds_of(at_utc)
     if corrects and corrects not in {event.id for event in place.store.events(joint_id)}:
         raise Refused(field="corrects", wanted="an event of this joint", got=corrects, reason="refused.name")
+    state = live_state(place.store.events(joint_id))
     if kind == "arc.started":
-        _not_burning(live_state(place.store.events(joint_id)))
+        _not_burning(state)
+    if kind in ("arc.stopped", "shield.lifted"):
+        _after_its_arc(state, kind, data["run_count"])
     return place.store.append(
         joint_id, at_utc or utc_of(place.now_s()), by.strip(), kind, data, corrects=corrects, client_id=client_id
     )
@@ -119,3 +122,11 @@ def _not_burning(state: LiveState) -> None:
             got=f"run {state.record.arc_on_run} still burning",
             reason="refused.arc_on",
         )
+
+
+def _after_its_arc(state: LiveState, kind: str, number: int) -> None:
+    """An arc goes off, and a shield comes up, only where that run's arc was on; a slip of the number is asked back."""
+    run = state.record.run(number)
+    if run is None or (kind == "shield.lifted" and run.stopped_s is None):
+        wanted = "a run whose arc was on" if run is None else "a run whose arc has gone off"
+        raise Refused(field="run_count", wanted=wanted, got=str(number), reason="refused.plain")

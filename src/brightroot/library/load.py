@@ -60,7 +60,11 @@ def _loaded(folders: tuple[Path, ...]) -> Library:
         parts["families"] |= {p.stem: _family(p) for p in sorted((root / "families").glob("*.toml"))}
         parts["fillers"] |= {p.stem: _filler(p) for p in sorted((root / "fillers").glob("*.toml"))}
         parts["alloys"] |= {p.parent.name: _alloy(p, curves) for p in sorted((root / "alloys").glob("*/alloy.toml"))}
-        parts["codes"] |= {c.id: c for c in map(_code, sorted((root / "codes").glob("*/*/about.toml")))}
+        for code in map(_code, sorted((root / "codes").glob("*/*/about.toml"))):
+            if code.id in parts["codes"]:
+                # own rules may only tighten: they stand beside a code under another name, never in its place
+                raise Broken(where=f"codes/{code.id}", wanted="a name that no code of ours has", got=code.id)
+            parts["codes"][code.id] = code
         pipes |= {(p.nps, p.schedule): p for path in sorted((root / "pipe").glob("*.csv")) for p in _pipes(path)}
     return Library(pipes=tuple(pipes.values()), practice=practice, digest=_digest(folders), **parts)
 

@@ -73,7 +73,7 @@ def _purge(joint: Joint, family: Family, tacks: tuple[PlannedTack, ...]) -> Iter
     yield _step("purge.started", cautions=("caution.argon",))
     yield _step("oxygen.read", what="vent")
     for tack in tacks:
-        yield _step("tack.made", tack=tack.name, cautions=("caution.light",))
+        yield _step("tack.made", tack=tack.name, cautions=("caution.light", "caution.solvent_dry"))
 
 
 def _weld(
@@ -94,7 +94,7 @@ def _weld(
             yield _step("tape.opened", arc=run.arc)
         for tack in tacks:
             if root and tack.cut_before_run == run.number:
-                yield _step("tack.cut", tack=tack.name, run=run.number, cautions=_fines(family))
+                yield _step("tack.cut", tack=tack.name, run=run.number, cautions=("caution.hot", *_fines(family)))
                 yield _step("tack.feathered", tack=tack.name, run=run.number, cautions=_fines(family))
         if steps_down and run.number == last_root:
             yield _step("flow.changed", what="backing", run=run.number)
