@@ -13,7 +13,6 @@ from brightroot.app.ports import Place
 from brightroot.base.errors import Broken, Refused
 from brightroot.base.instant import utc_of
 from brightroot.model.codec import canonical, from_data, to_data
-from brightroot.model.joint import Joint
 from brightroot.model.plan import Plan
 from brightroot.planner.heat import Progress
 from brightroot.planner.plan import make_plan
@@ -113,8 +112,3 @@ def _unknown(place: Place, joint_id: str) -> Refused:
     return Refused(
         field="joint", wanted="a joint of this log", got=joint_id, near=place.store.joints()[:3], reason="refused.joint"
     )
-
-
-def joint_of(place: Place, joint_id: str) -> Joint:
-    """The joint as planned."""
-    return plan_of(place, joint_id).joint

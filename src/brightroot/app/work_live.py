@@ -21,6 +21,7 @@ from brightroot.model.advice import Advice
 from brightroot.model.entry import entered, kind_named
 from brightroot.model.event import Event
 from brightroot.model.plan import Plan, Step
+from brightroot.planner.choose import family_cells
 
 # who may not be missing on an event; a stamp, never a name
 STAMP_WANTED = "your stamp, like W-07"
@@ -42,8 +43,7 @@ class Now:
 
 def cells_of(place: Place, plan: Plan) -> Mapping[str, Datum]:
     """Practice cells of the joint's metal over those of none."""
-    family = place.library.families[place.library.alloys[plan.joint.end_a.alloy].family]
-    return {**place.library.practice, **family.cells}
+    return family_cells(plan.joint, place.library)
 
 
 def moment_of(place: Place, joint_id: str, *, at_s: float | None = None) -> Moment:

@@ -37,3 +37,24 @@ def show_clock(at_rad: float) -> str:
     """
     minutes = round((at_rad % TURN_RAD) / TURN_RAD * 144) * 5 % 720
     return f"{minutes // 60 or 12}:{minutes % 60:02d}"
+
+
+def apart_rad(*, one_rad: float, other_rad: float) -> float:
+    """The shorter way round between two clock positions.
+
+    >>> round(apart_rad(one_rad=0.1, other_rad=TURN_RAD - 0.1), 6)
+    0.2
+    """
+    gap = abs(one_rad - other_rad) % TURN_RAD
+    return min(gap, TURN_RAD - gap)
+
+
+def beside_rad(*, from_rad: float, sweep_rad: float, at_rad: float) -> float:
+    """How far a clock position lies outside a stretch (its sweep signed); nought inside.
+
+    >>> beside_rad(from_rad=3.0, sweep_rad=-1.0, at_rad=1.5), beside_rad(from_rad=3.0, sweep_rad=-1.0, at_rad=2.5)
+    (0.5, 0.0)
+    """
+    start_rad = from_rad if sweep_rad >= 0 else from_rad + sweep_rad
+    past = (at_rad - start_rad) % TURN_RAD - abs(sweep_rad)
+    return 0.0 if past <= 0 else min(past, TURN_RAD - abs(sweep_rad) - past)

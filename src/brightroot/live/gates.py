@@ -9,16 +9,16 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from brightroot.base.clock import TURN_RAD
+from brightroot.base.clock import beside_rad
 from brightroot.base.formula import Known
 from brightroot.base.source import Datum
 from brightroot.live.estimators.oxygen import AHEAD_S, OxygenState
 from brightroot.model.advice import Because
 from brightroot.model.plan import Plan, PlannedRun
 from brightroot.model.record import JointRecord, RunRecord, TemperatureRead
+from brightroot.rules.heat import READING_WITHIN_RAD
+from brightroot.rules.instruments import found_bad
 
-# how far beside the coming run's stretch a temperature still speaks for it, as the verdict has it
-BESIDE_RAD = math.pi / 6
 STRIKE_SHARE = 0.75
 SUSPECT_TINTS = ("purple", "dark blue", "light blue", "grey", "white", "not seen")
 
@@ -46,12 +46,6 @@ def last_stopped(record: JointRecord) -> RunRecord | None:
     return max(stopped, key=lambda run: run.stopped_s or 0.0, default=None)
 
 
-def _found_bad(record: JointRecord, instrument: str, at_s: float) -> bool:
-    """Whether the last check of that instrument before then said bad: what it shows proves nothing."""
-    checks = [c for c in record.checks if c.data.get("instrument") == instrument and c.at_s <= at_s]
-    return bool(checks) and checks[-1].data.get("result") == "bad"
-
-
 def temperature_gate(plan: Plan, record: JointRecord, *, run: int, cells: Mapping[str, Datum], now_s: float) -> Gate:
     """Under the interpass limit by a contact reading taken since the last arc, at its place, and not still rising."""
     last = last_stopped(record)
@@ -68,7 +62,7 @@ def temperature_gate(plan: Plan, record: JointRecord, *, run: int, cells: Mappin
         return Gate("temperature", "shut", "temperature.read", Because("gate.temperature.over", params), events)
     if read.at_s > now_s + AHEAD_S:
         return Gate("temperature", "unknown", "temperature.read", Because("gate.reading_ahead"), events)
-    if _found_bad(record, "thermometer", read.at_s):
+    if found_bad(record, "thermometer", read.at_s):
         return Gate("temperature", "unknown", "temperature.read", Because("gate.temperature.instrument"), events)
     doubt = _doubt(plan, read, last, plan.run(run), cells)
     if doubt is not None:
@@ -93,7 +87,7 @@ def _doubt(
         return Because("gate.temperature.no_distance", (("place_m", f"{place.value}"),))
     if read.distance_m > place.value * (1 + 1e-9):
         return Because("gate.temperature.far", (("distance_m", f"{read.distance_m}"), ("place_m", f"{place.value}")))
-    if coming is not None and _beside(coming, read.at_rad) > BESIDE_RAD:
+    if coming is not None and _elsewhere(coming, read):
         return Because("gate.temperature.elsewhere", (("at_rad", f"{read.at_rad}"), ("from_rad", f"{coming.from_rad}")))
     peak = plan.figures.get(f"runs.{last.number}.peak_after_s")
     if peak is None or read.after_arc_off_s is None:
@@ -103,11 +97,9 @@ def _doubt(
     return None
 
 
-def _beside(run: PlannedRun, at_rad: float) -> float:
-    """How far a clock position lies outside the stretch of a run; nought inside."""
-    start_rad = run.from_rad if run.sweep_rad >= 0 else run.from_rad + run.sweep_rad
-    past = (at_rad - start_rad) % TURN_RAD - abs(run.sweep_rad)
-    return 0.0 if past <= 0 else min(past, TURN_RAD - abs(run.sweep_rad) - past)
+def _elsewhere(run: PlannedRun, read: TemperatureRead) -> bool:
+    """Whether a reading was taken too far round to speak for the run, by the verdict's own measure."""
+    return beside_rad(from_rad=run.from_rad, sweep_rad=run.sweep_rad, at_rad=read.at_rad) > READING_WITHIN_RAD
 
 
 def oxygen_gate(plan: Plan, record: JointRecord, state: OxygenState, *, cells: Mapping[str, Datum]) -> Gate:
@@ -118,7 +110,7 @@ def oxygen_gate(plan: Plan, record: JointRecord, state: OxygenState, *, cells: M
     if state.last is None:
         return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.never"))
     events = (state.last.event,)
-    if _found_bad(record, "oxygen monitor", state.last.at_s):
+    if found_bad(record, "oxygen monitor", state.last.at_s):
         return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.instrument"), events)
     if state.last.at_s < record.purge_started_s:
         return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.before_purge"), events)

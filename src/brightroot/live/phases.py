@@ -21,13 +21,12 @@ class Phase(StrEnum):
     ARC_ON = "arc on"
     HOLDING = "holding"
     LOOKING = "looking"
-    COOLING = "cooling"
     EXAMINING = "examining"
     SIGNED = "signed"
 
 
 P = Phase
-_WORKING = (P.PREPARING, P.PURGING, P.READY, P.HOLDING, P.LOOKING, P.COOLING, P.EXAMINING)
+_WORKING = (P.PREPARING, P.PURGING, P.READY, P.HOLDING, P.LOOKING, P.EXAMINING)
 
 # (phase, kind of event) -> next phase. A kind that is not here leaves the phase as it is.
 TRANSITIONS: dict[tuple[Phase, str], Phase] = {
@@ -40,7 +39,6 @@ TRANSITIONS: dict[tuple[Phase, str], Phase] = {
     (P.LOOKING, "bead.looked_at"): P.READY,
     (P.READY, "post_purge.ended"): P.EXAMINING,
     (P.LOOKING, "post_purge.ended"): P.EXAMINING,
-    (P.COOLING, "post_purge.ended"): P.EXAMINING,
     (P.EXAMINING, "joint.signed"): P.SIGNED,
     # a late event reopens what was signed
     (P.SIGNED, "arc.started"): P.ARC_ON,

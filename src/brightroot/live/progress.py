@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from brightroot.base.clock import read_clock
+from brightroot.base.clock import apart_rad, read_clock
 from brightroot.model.plan import Plan, Step
 from brightroot.model.record import JointRecord, Seen
 
@@ -17,7 +17,7 @@ def _any(rows: tuple[Seen, ...], name: str, value: str) -> bool:
 
 def _fit_up(record: JointRecord, step: Step) -> bool:
     at = read_clock(step.what, field="at_rad")
-    return any(abs((p.at_rad - at + 3.14159) % 6.28319 - 3.14159) < NEAR_RAD for p in record.fit_up)
+    return any(apart_rad(one_rad=p.at_rad, other_rad=at) < NEAR_RAD for p in record.fit_up)
 
 
 def _tack(record: JointRecord, step: Step) -> bool:

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-from brightroot.base.clock import TURN_RAD
+from brightroot.base.clock import TURN_RAD, apart_rad, beside_rad
 from brightroot.model.joint import Position
 from brightroot.model.plan import Arc, PlannedPass, PlannedRun, PlannedTack
 
@@ -111,7 +111,10 @@ def plan_tacks(*, runs: tuple[PlannedRun, ...], circumference_m: float, spacing_
     ends = [e for r in root for e in (r.from_rad, r.from_rad + r.sweep_rad)]
     steps = 72
     offsets = [TURN_RAD / count * k / steps for k in range(steps)]
-    best = max(offsets, key=lambda o: min(_apart(o + TURN_RAD / count * t, e) for t in range(count) for e in ends))
+    best = max(
+        offsets,
+        key=lambda o: min(apart_rad(one_rad=o + TURN_RAD / count * t, other_rad=e) for t in range(count) for e in ends),
+    )
     return tuple(
         PlannedTack(f"T{t + 1}", at, _reached_by(root, at))
         for t in range(count)
@@ -119,15 +122,9 @@ def plan_tacks(*, runs: tuple[PlannedRun, ...], circumference_m: float, spacing_
     )
 
 
-def _apart(one_rad: float, other_rad: float) -> float:
-    gap = abs(one_rad - other_rad) % TURN_RAD
-    return min(gap, TURN_RAD - gap)
-
-
 def covers(run: PlannedRun, at_rad: float) -> bool:
     """Whether a run passes over a clock position."""
-    start = run.from_rad if run.sweep_rad > 0 else run.from_rad + run.sweep_rad
-    return (at_rad - start) % TURN_RAD <= abs(run.sweep_rad)
+    return beside_rad(from_rad=run.from_rad, sweep_rad=run.sweep_rad, at_rad=at_rad) == 0.0
 
 
 def _reached_by(root: list[PlannedRun], at_rad: float) -> int:

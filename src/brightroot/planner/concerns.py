@@ -7,6 +7,7 @@ from brightroot.model.joint import Joint
 from brightroot.model.library import Library
 from brightroot.model.plan import Concern, PlannedPass, PlannedRun
 from brightroot.planner.choose import family_cells
+from brightroot.planner.passes import thinner_wall
 
 Figures = dict[str, Estimate]
 
@@ -21,10 +22,11 @@ def plan_concerns(
         *_shield(joint, family.trailing_required, runs, figures),
         *_never_cool(runs, figures),
     ]
-    wall = joint.end_a.wall_m.value
+    cells = family_cells(joint, library)
+    wall = thinner_wall(joint).value
     if wall > family.amps[-1].wall_max_m:
         found.append(Concern("warn", "concern.wall_beyond_amps"))
-    if abs(joint.end_a.bore - joint.end_b.bore) / 2 > 0.0016 + 1e-9:
+    if abs(joint.end_a.bore - joint.end_b.bore) / 2 > cells["hi_lo_max_m"].value * (1 + 1e-9):
         found.append(Concern("warn", "concern.bores_differ"))
     if joint.end_a.alloy != joint.end_b.alloy:
         found.append(
@@ -34,7 +36,6 @@ def plan_concerns(
         found.append(Concern("note", "concern.no_tint_criterion"))
     if not joint.procedure.name:
         found.append(Concern("note", "concern.no_procedure"))
-    cells = family_cells(joint, library)
     distance = (
         joint.procedure.reading_distance_m.value
         if joint.procedure.reading_distance_m

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 
 from brightroot.model.plan import Plan
 from brightroot.model.record import JointRecord
 from brightroot.rules.fact import Fact, Value
 from brightroot.rules.gas import gas_facts
-from brightroot.rules.heat import heat_facts
+from brightroot.rules.heat import READING_WITHIN_RAD, heat_facts
 from brightroot.rules.papers import paper_facts
 from brightroot.rules.procedure import procedure_facts
 from brightroot.rules.tacks import tack_facts
@@ -24,7 +23,7 @@ def facts_of(
     plan: Plan | None,
     *,
     oxygen_good_for_s: float,
-    reading_within_rad: float = math.pi / 6,
+    reading_within_rad: float = READING_WITHIN_RAD,
     rising_s: Mapping[str, float] | None = None,
     hold_s: Mapping[int, tuple[float, float]] | None = None,
 ) -> Mapping[str, Fact]:

@@ -6,13 +6,16 @@ import math
 from collections.abc import Mapping
 from itertools import pairwise
 
-from brightroot.base.clock import TURN_RAD
+from brightroot.base.clock import beside_rad
 from brightroot.model.joint import Joint
 from brightroot.model.plan import Plan, PlannedRun
 from brightroot.model.record import JointRecord, RunRecord, TemperatureRead
 from brightroot.rules.fact import Fact
 from brightroot.rules.instruments import found_bad
 from brightroot.rules.moments import in_order
+
+# how far beside the coming run's stretch a temperature still speaks for it: one hour of the clock, our own choice
+READING_WITHIN_RAD = math.pi / 6
 
 
 def heat_facts(
@@ -84,22 +87,11 @@ def _doubt(
         return "ask.nearer", True
     if planned is None:
         return "ask.plan", False
-    if _beside(planned, read.at_rad) > reading_within_rad:
+    if beside_rad(from_rad=planned.from_rad, sweep_rad=planned.sweep_rad, at_rad=read.at_rad) > reading_within_rad:
         return "ask.at_the_place", False
     if rising_s.get(read.event, 0.0) > 0:
         return "ask.still_rising", True
     return "", False
-
-
-def _beside(run: PlannedRun, at_rad: float) -> float:
-    """How far a clock position lies outside the stretch of a run; nought inside.
-
-    >>> _beside(PlannedRun(1, 1, "root", "A", 3.0, -1.0), 1.5)
-    0.5
-    """
-    start_rad = run.from_rad if run.sweep_rad >= 0 else run.from_rad + run.sweep_rad
-    past = (at_rad - start_rad) % TURN_RAD - abs(run.sweep_rad)
-    return 0.0 if past <= 0 else min(past, TURN_RAD - abs(run.sweep_rad) - past)
 
 
 def _current(run: RunRecord) -> Fact:
