@@ -3,6 +3,7 @@
 The tolerances are what was reached, rounded up. `wanted` is what the reference asks of any engine.
 """
 
+import functools
 import json
 import math
 from pathlib import Path
@@ -18,90 +19,78 @@ from brightroot.physics.heat.ring import ArcRun, Ring
 FOLDER = Path(__file__).parents[1] / "cases/heat"
 
 
+NAMES = ("V1_const_nps3_one_run", "V2_nps3_two_runs")
+
+
+@functools.cache
 def solved(name):
     case = json.loads((FOLDER / f"{name}.json").read_text(encoding="utf-8"))
     return case, answer_case(case)
 
 
-@pytest.fixture(scope="module")
-def constant():
-    return solved("V1_const_nps3_one_run")
-
-
-@pytest.fixture(scope="module")
-def tables():
-    return solved("V2_nps3_two_runs")
-
-
 # key, reached (wanted: T25 within 2 K, hold 0.5 s or 2 %, hot length 1 mm or 2 %)
 REACHED = {
-    "T25_at_arc_off_C": 0.2,
-    "T25_max_before_next_run_C": 0.35,
-    "T25_max_time_after_arc_off_s": 0.01,
-    "outer_max_below_427C_time_after_arc_off_s": 0.06,
-    "outer_max_below_260C_time_after_arc_off_s": 0.1,
-    "inner_max_below_427C_time_after_arc_off_s": 0.06,
-    "inner_max_below_260C_time_after_arc_off_s": 0.1,
+    "T25_at_arc_off_C": 0.5,
+    "T25_max_before_next_run_C": 0.5,
+    "T25_max_time_after_arc_off_s": 0.6,  # the reference looked every second
+    "outer_max_below_427C_time_after_arc_off_s": 0.15,
+    "outer_max_below_260C_time_after_arc_off_s": 0.15,
+    "inner_max_below_427C_time_after_arc_off_s": 0.15,
+    "inner_max_below_260C_time_after_arc_off_s": 0.15,
 }
 
 
 @pytest.mark.parametrize("key", REACHED)
-def test_constant_properties(constant, key):
-    case, answer = constant
-    assert answer["per_run"][0][key] == pytest.approx(case["outputs"]["per_run"][0][key], abs=REACHED[key])
+@pytest.mark.parametrize("name", NAMES)
+def test_runs(name, key):
+    case, answer = solved(name)
+    for found, wanted in zip(answer["per_run"], case["outputs"]["per_run"], strict=True):
+        assert found[key] == pytest.approx(wanted[key], abs=REACHED[key])
 
 
-def test_constant_properties_hot_length(constant):
-    case, answer = constant
-    for key, wanted in case["outputs"]["per_run"][0]["hot_len_mm"].items():
-        assert answer["per_run"][0]["hot_len_mm"][key] == pytest.approx(wanted, abs=0.1), key
+@pytest.mark.parametrize("name", NAMES)
+def test_hot_length(name):
+    case, answer = solved(name)
+    for found, wanted in zip(answer["per_run"], case["outputs"]["per_run"], strict=True):
+        for key, length in wanted["hot_len_mm"].items():
+            assert found["hot_len_mm"][key] == pytest.approx(length, abs=0.3), key
 
 
-def test_constant_properties_at_the_points(constant):
-    case, answer = constant
+@pytest.mark.parametrize("name", NAMES)
+def test_points_two_seconds_after_arc_off(name):
+    """Wanted: 1 % of the rise + 3 K; reached: half of that."""
+    case, answer = solved(name)
     assert answer["time_s"] == pytest.approx(case["outputs"]["time_s"], abs=0.01)
-    later = np.array(answer["time_s"]) > case["schedule"][0]["t_end_s"] + 2
-    for name, wanted in case["outputs"]["T_C"].items():
-        off = np.array(answer["T_C"][name]) - wanted
-        assert np.abs(off[later]).max() < 1.0, name
-        if "z25" in name or "z10" in name:
-            assert np.abs(off).max() < 1.0, name
+    times, counts = np.array(answer["time_s"]), np.zeros(len(answer["time_s"]), dtype=bool)
+    for n, run in enumerate(case["schedule"]):
+        until = case["schedule"][n + 1]["t_start_s"] if n + 1 < len(case["schedule"]) else math.inf
+        counts |= (times > run["t_end_s"] + 2) & (times <= until)
+    for point, wanted in case["outputs"]["T_C"].items():
+        off = np.abs(np.array(answer["T_C"][point]) - wanted)[counts]
+        allowed = 0.01 * np.abs(np.array(wanted) - case["T_initial_C"])[counts] + 3
+        assert (off / allowed).max() < 0.5, point
 
 
-def test_constant_properties_never_under_the_limit(constant):
-    case, answer = constant
+@pytest.mark.parametrize("name", NAMES)
+def test_surface(name):
+    case, answer = solved(name)
+    later = np.array(answer["time_s"]) > case["schedule"][-1]["t_end_s"] + 2
+    for key in ("outer_max_C", "inner_max_C"):
+        off = np.abs(np.array(answer[key]) - case["outputs"][key])[later]
+        assert (off / (0.01 * np.array(case["outputs"][key])[later] + 3)).max() < 0.5, key
+
+
+def test_never_under_the_limit():
+    case, answer = solved("V1_const_nps3_one_run")
     key = "T25_below_93.3C_time_after_arc_off_s"
     assert case["outputs"]["per_run"][0][key] is None and answer["per_run"][0][key] is None
 
 
-def test_constant_properties_surface(constant):
-    case, answer = constant
-    later = np.array(answer["time_s"]) > case["schedule"][0]["t_end_s"] + 2
-    for key in ("outer_max_C", "inner_max_C"):
-        off = np.array(answer[key]) - case["outputs"][key]
-        assert np.abs(off[later]).max() < 1.3, key
-
-
-def test_energy(constant, tables):
-    assert constant[1]["energy_balance_rel"] < 1e-6
-    assert tables[1]["energy_balance_rel"] < 1e-6
-
-
-def test_tables_replaced_by_means(tables):
-    """Where means are put for tables and latent heat is left out the engine is weaker: 4 K, 0.5 s, 0.5 mm here."""
-    case, answer = tables
-    assert any("means" in said for said in answer["caveats"])
-    for found, wanted in zip(answer["per_run"], case["outputs"]["per_run"], strict=True):
-        assert found["T25_at_arc_off_C"] == pytest.approx(wanted["T25_at_arc_off_C"], abs=4.0)
-        assert found["T25_max_before_next_run_C"] == pytest.approx(wanted["T25_max_before_next_run_C"], abs=4.0)
-        assert found["T25_max_time_after_arc_off_s"] == pytest.approx(wanted["T25_max_time_after_arc_off_s"], abs=1.5)
-        for release in (427, 260):
-            for face in ("outer", "inner"):
-                key = f"{face}_max_below_{release}C_time_after_arc_off_s"
-                assert found[key] == pytest.approx(wanted[key], abs=0.5), key
-                assert found["hot_len_mm"][f"{face}_{release}"] == pytest.approx(
-                    wanted["hot_len_mm"][f"{face}_{release}"], abs=0.6
-                )
+@pytest.mark.parametrize("name", NAMES)
+def test_energy_and_error(name):
+    answer = solved(name)[1]
+    assert answer["energy_balance_rel"] < 1e-9
+    assert answer["error_met"]["T25_K"] < 1.0 and answer["error_met"]["hold_s"] < 0.3
 
 
 @pytest.mark.parametrize("wall_m", [0.004, 0.006])

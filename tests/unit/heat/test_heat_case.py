@@ -37,7 +37,11 @@ def changed(path, value):
         (["geometry"], [], "geometry: wanted an object; got 'a list'"),
         (["material", "k_const"], None, "material.k_const: .*got 'null'"),
         (["material", "k_T_C"], [1], "material.k_T_C: wanted no such key"),
-        (["losses", "T_inf_C"], 60, "losses.T_inf_C: wanted T_initial_C"),
+        (["losses", "T_inf_C"], "warm", "losses.T_inf_C: wanted a number from -60 to 600; got 'warm'"),
+        (["schedule"], [], "schedule: wanted one run or more; got 'an empty list'"),
+        (["schedule", 0, "Q_net_W"], 5001, "schedule.0..Q_net_W: wanted a number from 0 to 5000; got '5001'"),
+        (["points", "r1_mid_z0o", "z_m"], 0.2, "points.r1_mid_z0o.z_m: wanted a number from -0.15 to 0.15; got '0.2'"),
+        (["geometry", "wall_m"], 0, "geometry.wall_m: wanted a number from .*; got '0'"),
         (["source", "type"], "line", "source.type: wanted surface Gaussian on outer surface; got 'line'"),
         (["schedule", 0, "speed_mm_s"], 2.8, "schedule.0..speed_mm_s: wanted 1.400, as sweep and times say"),
         (["schedule"], {}, "schedule: wanted a list; got 'an object'"),
@@ -70,11 +74,36 @@ def test_runs_in_order():
         answer_case(case)
 
 
-def test_no_arc_no_heat():
-    answer = answer_case(changed(["schedule"], []) | {"t_end_s": 3.0})
-    assert answer["time_s"] == [0.0, 1.0, 2.0, 3.0]
-    assert set(answer["outer_max_C"]) == {25.0}
-    assert answer["per_run"] == [] and answer["energy_balance_rel"] == 0.0
+def test_no_power_no_heat():
+    answer = answer_case(changed(["schedule", 0, "Q_net_W"], 0.0))
+    assert max(answer["outer_max_C"]) == pytest.approx(25.0, abs=1e-6)
+    assert answer["per_run"][0]["outer_max_below_260C_time_after_arc_off_s"] == 0.0
+    assert answer["energy_balance_rel"] == 0.0
+
+
+def test_a_hot_start_cools_towards_the_air():
+    answer = answer_case(changed(["T_initial_C"], 80.0) | {"t_end_s": 600.0})
+    far = answer_case(changed(["T_initial_C"], 25.0) | {"t_end_s": 600.0})
+    assert answer["outer_max_C"][0] == pytest.approx(80.0)
+    assert 1.0 < answer["outer_max_C"][-1] - far["outer_max_C"][-1] < 55.0
+
+
+def test_says_what_error_it_met():
+    answer = answer_case(CASE | {"error_K": 0.001})
+    assert "was asked for" in answer["caveats"][0] and 0.001 < answer["error_met"]["T25_K"] < 2.0
+    assert answer_case(CASE | {"error_K": 5.0})["caveats"] == []
+
+
+def test_progress_is_heard_and_stops():
+    heard = []
+    answer_case(CASE, progress=lambda done_s, of_s: heard.append(done_s / of_s))
+    assert heard == sorted(heard) and heard[-1] == 1.0
+
+    def stop(done_s, of_s):
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        answer_case(CASE, progress=stop)
 
 
 def test_answers_are_plain_json():

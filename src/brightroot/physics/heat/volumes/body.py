@@ -1,0 +1,269 @@
+"""What is heated, and its state: built once from metal and section, then marched from moment to moment.
+
+Values only: marching gives a new `Heated`, so any moment can be kept, branched from, and asked.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from brightroot.base.errors import Refused
+from brightroot.physics.heat.ring import ARC_SIGMA_M, ArcRun
+from brightroot.physics.heat.volumes.metal import Metal
+from brightroot.physics.heat.volumes.section import Section
+
+Array = NDArray[np.float64]
+Whole = NDArray[np.int64]
+HOTTEST_START_K = 900.0
+
+
+@dataclass(frozen=True, slots=True)
+class Losses:
+    """What the faces give to the air about them: convection and emissivity outside and inside."""
+
+    air_K: float
+    outer_W_m2K: float
+    outer_emissivity_1: float
+    inner_W_m2K: float
+    inner_emissivity_1: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """How fine to march. The defaults are what plans use; see the evidence page for what they cost in kelvin."""
+
+    cell_m: float = 0.00175  # round the pipe, at the arc
+    widest: int = 4  # cells widen up to 2**widest times
+    arc_step_s: float = 0.75
+    arc_step_m: float = 0.0012  # and no farther along the weld
+    age_share_1: float = 0.3  # of the time since arc-off, a step of cooling
+    longest_s: float = 30.0
+
+
+PLANNING = Pace()
+FINE = Pace(cell_m=0.0005, widest=2, arc_step_s=0.15, arc_step_m=0.0003, age_share_1=0.04, longest_s=0.5)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Body:
+    """Metal in a shape, with what it loses. `around` base cells make the ring."""
+
+    metal: Metal
+    section: Section
+    radius_m: float
+    losses: Losses
+    start_K: float
+    pace: Pace
+    sigma_m: float
+    around: int
+    blur_m2_s: float
+    packed: tuple[object, object, object] = ((), (), ())  # section, tables and losses as the compiled loop takes them
+
+    @property
+    def base_rad(self) -> float:
+        """One base cell."""
+        return 2 * math.pi / self.around
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Heated:
+    """A body at a moment: enthalpies (rings × cells with ghosts) on edges in base cells, what is laid, earlier arc-offs."""
+
+    time_s: float
+    enthalpy_J_m3: Array
+    edges: Whole
+    filled: NDArray[np.uint8]
+    stop_rad: tuple[float, ...] = ()
+    stop_s: tuple[float, ...] = ()
+    fed_J: float = 0.0
+    lost_J: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Probe:
+    """A place on a face: angle, distance from the weld plane, outside or inside."""
+
+    theta_rad: float
+    z_m: float
+    side: str = "outside"
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Seen:
+    """What was seen at the end of every step: kelvin at each probe (steps × probes) and the hottest of each face."""
+
+    time_s: Array
+    probe_K: Array
+    outer_max_K: Array
+    inner_max_K: Array = field(repr=False)
+
+
+def body(
+    *, metal: Metal, section: Section, radius_m: float, losses: Losses, start_K: float, pace: Pace = PLANNING,
+    sigma_m: float = ARC_SIGMA_M,
+) -> Body:  # fmt: skip
+    """A body at rest. `radius_m` is the outer radius along which the arc travels and arc widths are measured."""
+    if not 200.0 < start_K < HOTTEST_START_K:
+        raise Refused(field="start_K", wanted="from −73 to 627 °C", got=f"{start_K - 273.15:g} °C")
+    block = 2**pace.widest
+    around = max(2 * block, block * round(2 * math.pi * radius_m / pace.cell_m / block))
+    slope = np.diff(metal.potential_W_m) / metal.step_J_m3
+    whole = Body(metal, section, radius_m, losses, start_K, pace, sigma_m, around, float(np.median(slope[:2000])))
+    return replace(whole, packed=(_packed_section(whole), _packed_tables(whole), _packed_losses(whole)))
+
+
+def at_rest(whole: Body, *, time_s: float = 0.0) -> Heated:
+    """The body before any arc."""
+    edges = np.arange(0, whole.around + 1, 2**whole.pace.widest, dtype=np.int64)
+    state = np.full((whole.section.count, edges.size + 1), whole.metal.enthalpy_J_m3(whole.start_K))
+    filled = np.zeros((whole.section.pass_share.shape[0], whole.around), dtype=np.uint8)
+    return Heated(time_s, state, edges, filled)
+
+
+def advanced(
+    whole: Body, heated: Heated, *, until_s: float, arc: ArcRun | None = None, laying: int | None = None,
+    probes: Sequence[Probe] = (),
+) -> tuple[Heated, Seen]:  # fmt: skip
+    """The body at a later moment, and what was seen on the way; with an arc, until that moment or its end.
+
+    `arc` starts now, whatever its own start says. `laying` is the number of the pass (from 0) whose metal it leaves.
+    Conserves heat to rounding. Raises Refused for a time that has passed and for a pass that the section does not know.
+    """
+    from brightroot.physics.heat.volumes.march import march
+
+    if until_s < heated.time_s - 1e-9:
+        raise Refused(field="until_s", wanted=f"no earlier than {heated.time_s:g} s", got=f"{until_s:g} s")
+    passes = whole.section.pass_share.shape[0]
+    if laying is not None and not 0 <= laying < passes:
+        raise Refused(field="laying", wanted=f"a pass from 0 to {passes - 1}", got=str(laying))
+    columns = [_weights(whole.section, probe.z_m) for probe in probes]
+    half = 0.5 if whole.section.mirrored else 1.0
+    going = (False, 0.0, 0.0, 0.0, whole.sigma_m)
+    if arc is not None:
+        going = (True, arc.from_rad, arc.sweep_rad / arc.duration_s, arc.net_power_W * half, whole.sigma_m)
+    looked = (
+        np.array([p.theta_rad for p in probes], dtype=float),
+        np.array([p.side == "outside" for p in probes], dtype=bool),
+        np.array([places for places, _ in columns], dtype=np.int64).reshape(len(probes), -1),
+        np.array([weights for _, weights in columns], dtype=float).reshape(len(probes), -1),
+    )
+    pace, step_s = whole.pace, whole.pace.arc_step_s
+    if arc is not None and arc.sweep_rad:
+        step_s = min(step_s, pace.arc_step_m / abs(arc.sweep_rad * whole.radius_m / arc.duration_s))
+    policy = (whole.radius_m * whole.base_rad, pace.widest, step_s, pace.age_share_1, pace.longest_s, whole.blur_m2_s)
+    state, edges, filled, fed, lost, found = march(
+        heated.enthalpy_J_m3.copy(), heated.edges, heated.filled, *whole.packed, going, _sharp_stops(whole, heated), looked,
+        policy, (heated.time_s, float(until_s), laying),
+    )  # fmt: skip
+    after = replace(
+        heated, time_s=float(until_s), enthalpy_J_m3=state, edges=edges, filled=filled, fed_J=heated.fed_J + fed / half,
+        lost_J=heated.lost_J + lost / half,
+    )  # fmt: skip
+    if arc is not None:
+        reached = arc.from_rad + arc.sweep_rad * (until_s - heated.time_s) / arc.duration_s
+        after = replace(after, stop_rad=(*heated.stop_rad, reached), stop_s=(*heated.stop_s, float(until_s)))
+    return after, Seen(found[:, 0], found[:, 1:-2], found[:, -2], found[:, -1])
+
+
+def face_K(whole: Body, heated: Heated, *, side: str) -> tuple[Array, Array]:
+    """Edges round the pipe in radians, and temperatures of a face, columns × cells."""
+    from brightroot.physics.heat.volumes.compiled.faces import faces
+    from brightroot.physics.heat.volumes.grid import metal_share, top_and_bottom
+
+    cut = whole.section
+    metal = metal_share(cut.base_share, cut.pass_share, heated.filled, heated.edges)
+    top, under, bottom, over = top_and_bottom(metal, cut.first, cut.last)
+    edge, beyond = (top, under) if side == "outside" else (bottom, over)
+    found = np.empty(edge.shape)
+    still = np.zeros(edge.shape)
+    faces(heated.enthalpy_J_m3, edge, beyond, whole.metal.temperature_K, 1 / whole.metal.step_J_m3, still, found)
+    return np.asarray(heated.edges * whole.base_rad, dtype=float), found
+
+
+def weld_K(whole: Body, heated: Heated, *, side: str) -> tuple[Array, Array]:
+    """Edges round the pipe in radians, and temperatures of a face on the weld plane, cell by cell."""
+    edges, face = face_K(whole, heated, side=side)
+    places, weights = _weights(whole.section, 0.0)
+    return edges, np.asarray(weights @ face[places])
+
+
+def imbalance_1(whole: Body, heated: Heated) -> float:
+    """|fed − stored − lost| over fed; 0 before any heat."""
+    from brightroot.physics.heat.volumes.grid import metal_share
+
+    if heated.fed_J == 0.0:
+        return 0.0
+    cut = whole.section
+    metal = metal_share(cut.base_share, cut.pass_share, heated.filled, heated.edges)
+    rise = heated.enthalpy_J_m3[:, 1:-1] - whole.metal.enthalpy_J_m3(whole.start_K)
+    width = np.diff(heated.edges) * whole.base_rad
+    stored = float((rise * metal * cut.volume_m3[:, None] * width).sum()) * (2.0 if cut.mirrored else 1.0)
+    return abs(heated.fed_J - stored - heated.lost_J) / heated.fed_J
+
+
+def _sharp_stops(whole: Body, heated: Heated) -> tuple[Array, Array]:
+    """Angles and moments of the arc-offs whose craters the widest cells could still blur, and of the last one."""
+    from brightroot.physics.heat.volumes.compiled.along_grid import SHARP_1
+
+    sharp_m = SHARP_1 * np.sqrt(
+        2 * whole.blur_m2_s * np.maximum(heated.time_s - np.array(heated.stop_s, dtype=float), 0.0)
+    )
+    keep = sharp_m < whole.radius_m * whole.base_rad * 2**whole.pace.widest
+    keep[-1:] = True
+    return np.array(heated.stop_rad, dtype=float)[keep], np.array(heated.stop_s, dtype=float)[keep]
+
+
+def _packed_section(whole: Body) -> tuple[object, ...]:
+    cut = whole.section
+    return (
+        whole.radius_m, cut.volume_m3, cut.around_1_m / cut.volume_m3, cut.beside, cut.conducts_m / cut.volume_m3[:, None],
+        cut.first, cut.last, cut.outer_radius_m * cut.width_m, cut.inner_radius_m * cut.width_m,
+        cut.outer_radius_m - cut.inner_radius_m, _share_along(whole), _weights(cut, 0.0), cut.base_share, cut.pass_share,
+        np.abs(cut.z_m[cut.column]),
+    )  # fmt: skip
+
+
+def _share_along(whole: Body) -> Array:
+    """Share of the arc's power that each column gets."""
+    edges = whole.section.edges_m / whole.sigma_m / math.sqrt(2)
+    below = np.array([math.erf(x) for x in edges])
+    share = np.diff(below)
+    return np.asarray(share / share.sum())
+
+
+def _packed_tables(whole: Body) -> tuple[Array, Array, Array, float, float]:
+    """The potential as lines (value at zero, slope a row), temperatures, the steepest slope up to each row, rows a J/m³."""
+    value, step = whole.metal.potential_W_m, whole.metal.step_J_m3
+    slope = np.append(np.diff(value), value[-1] - value[-2])
+    line = np.ascontiguousarray(np.stack([value - np.arange(value.size) * slope, slope], axis=1))
+    return line, whole.metal.temperature_K, np.maximum.accumulate(slope / step), 1 / step, whole.metal.even_J_m3
+
+
+def _packed_losses(whole: Body) -> tuple[float, ...]:
+    own = whole.losses
+    cold = whole.metal.enthalpy_J_m3(min(own.air_K, whole.start_K))
+    return (
+        own.air_K, own.outer_W_m2K, own.outer_emissivity_1, own.inner_W_m2K, own.inner_emissivity_1, cold
+    )  # fmt: skip
+
+
+def _weights(cut: Section, z_m: float) -> tuple[Whole, Array]:
+    """Four columns and their weights for the value at a place; the section goes on as its own mirror image at its ends."""
+    from brightroot.physics.heat.volumes.compiled.round_pipe import average_weights
+
+    edges, count = cut.edges_m, cut.edges_m.size - 1
+    place = abs(z_m) if cut.mirrored else z_m
+    if not edges[0] <= place <= edges[-1]:
+        raise Refused(
+            field="z_m", wanted=f"on the pipe, up to {edges[-1] * 1000:g} mm from the weld", got=f"{z_m * 1000:g} mm"
+        )
+    wide = np.concatenate([2 * edges[0] - edges[:0:-1], edges, 2 * edges[-1] - edges[-2::-1]])
+    whose = np.concatenate([np.arange(count)[::-1], np.arange(count), np.arange(count)[::-1]])
+    cell = min(int(np.searchsorted(wide, place, side="right")) - 1, 2 * count - 1)
+    first = cell - 1 - (1 if place < (wide[cell] + wide[cell + 1]) / 2 else 0)
+    return whose[first : first + 4].astype(np.int64), average_weights(wide[first : first + 5], place)
