@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from brightroot.base.errors import Refused
@@ -10,19 +11,32 @@ from brightroot.base.formula import FORMULAS, estimate
 from brightroot.model.codec import to_data
 
 
-def engines() -> Mapping[str, Callable[[Mapping[str, Any]], Mapping[str, Any]]]:
+def engines() -> Mapping[str, Callable[..., Any]]:
     """The engines by name."""
     from brightroot.physics.heat.case import answer_case
+    from brightroot.physics.purge.case import answer_purge_case
     from brightroot.physics.tint.case import answer_growth_case
 
-    return {"heat": answer_case, "tint-growth": answer_growth_case, "formula": answer_formula}
+    return {
+        "heat": answer_case,
+        "purge": answer_purge_case,
+        "tint-growth": answer_growth_case,
+        "formula": answer_formula,
+    }
 
 
-def answer(engine: str, case: Any) -> Any:
-    """The answer of one case, or of a list of cases in order; a refused case of a list is answered by its error."""
-    table = engines()
+def answer(engine: str, case: Any, *, at_s: float | None = None) -> Any:
+    """The answer of one case, or of a list of cases in order; a refused case of a list is answered by its error.
+
+    `at_s`: the moment of a purge's record of which is asked.
+    """
+    table = dict(engines())
     if engine not in table:
         raise Refused(field="engine", wanted="one of " + ", ".join(table), got=engine, reason="refused.choice")
+    if at_s is not None:
+        if engine != "purge":
+            raise Refused(field="at", wanted="--at with purge only", got=engine, reason="refused.case")
+        table[engine] = partial(table[engine], at_s=at_s)
     if isinstance(case, list):
         return [_or_refusal(table[engine], one) for one in case]
     if not isinstance(case, Mapping):
@@ -30,7 +44,7 @@ def answer(engine: str, case: Any) -> Any:
     return table[engine](case)
 
 
-def _or_refusal(engine: Callable[[Mapping[str, Any]], Mapping[str, Any]], case: Any) -> Mapping[str, Any]:
+def _or_refusal(engine: Callable[..., Any], case: Any) -> Any:
     try:
         if not isinstance(case, Mapping):
             raise Refused(field="case", wanted="a JSON object", got=type(case).__name__)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -15,10 +16,10 @@ from brightroot.base.errors import Refused
 from brightroot.cli.output import MISUSE
 
 
-def run_calc(engine: str, case: str, *, out: Path | None) -> None:
+def run_calc(engine: str, case: str, *, out: Path | None, at_s: float | None = None) -> None:
     """Read, ask, print; a refused case is its error object and exit 64."""
     began = time.perf_counter()
-    found = answer(engine, _read(case))
+    found = answer(engine, _read(case), at_s=at_s)
     refused = _timed(found, time.perf_counter() - began)
     text = json.dumps(found, ensure_ascii=False, allow_nan=False)
     print(text)
@@ -30,11 +31,20 @@ def run_calc(engine: str, case: str, *, out: Path | None) -> None:
 
 def _timed(found: Any, seconds: float) -> bool:
     """Put the elapsed time into the answers; true where any case was refused."""
-    rows = found if isinstance(found, list) else [found]
+    rows = list(_answers(found))
     for row in rows:
         if row.get("ok") is not False:
             row["elapsed_s"] = round(seconds / len(rows), 6)
     return any(row.get("ok") is False for row in rows)
+
+
+def _answers(found: Any) -> Iterator[dict[str, Any]]:
+    """Every answer, also of a case that asked for several moments."""
+    if isinstance(found, list):
+        for one in found:
+            yield from _answers(one)
+    else:
+        yield found
 
 
 def _read(case: str) -> Any:

@@ -135,14 +135,15 @@ def verify(
 
 @app.command()
 def calc(
-    engine: Annotated[str, typer.Argument(help="heat or formula.")],
+    engine: Annotated[str, typer.Argument(help="heat, purge, tint-growth or formula.")],
     case: Annotated[str, typer.Argument(help="A JSON file, or - for standard input.")],
     out: Annotated[Path | None, typer.Option("--out", help="Write here as well.")] = None,
+    at: Annotated[float | None, typer.Option("--at", help="purge: the second of the record that is asked.")] = None,
 ) -> None:
     """Ask an engine one JSON case (or a list of them)."""
     from brightroot.cli.calc import run_calc
 
-    run_calc(engine, case, out=out)
+    run_calc(engine, case, out=out, at_s=at)
 
 
 @app.command()

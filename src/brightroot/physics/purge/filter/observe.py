@@ -1,0 +1,67 @@
+"""One reading against every particle: how likely it is, and drawing anew where few particles still count."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.random import Generator
+from numpy.typing import NDArray
+from scipy.special import ndtr
+
+from brightroot.physics.purge.filter import kernels as k
+from brightroot.physics.purge.filter.inputs import Look, Monitor
+
+Array = NDArray[np.float64]
+FREEDOM = 6.0  # of Student's t: a few readings are further off than a bell curve allows
+ROUNDED_1 = 0.003  # three figures on the display
+
+
+def log_likelihood(shown: Array, look: Look, monitor: Monitor) -> Array:
+    """Log likelihood of the look for each indicated value; out of range it speaks only of the side."""
+    sd = np.hypot(np.hypot(monitor.noise_rel_1 * shown, ROUNDED_1 * shown), monitor.noise_abs_frac)
+    if look.state == "over range":
+        chance = ndtr((shown - monitor.over_frac) / sd)
+    elif look.state == "under range":
+        chance = ndtr((monitor.low_frac - shown) / sd)
+    else:
+        assert look.oxygen_frac is not None
+        off = (look.oxygen_frac - shown) / sd
+        return -np.log(sd) - 0.5 * (FREEDOM + 1.0) * np.log1p(off * off / FREEDOM)
+    found: Array = np.log(np.maximum(chance, 1e-12))
+    return found
+
+
+def normalised(logs: Array) -> Array:
+    """Weights that sum to one."""
+    weights = np.exp(logs - logs.max())
+    found: Array = weights / weights.sum()
+    return found
+
+
+def effective_count(weights: Array) -> float:
+    """How many equal particles the weights are worth."""
+    return float(1.0 / np.sum(weights * weights))
+
+
+def chosen(weights: Array, rng: Generator) -> NDArray[np.intp]:
+    """Systematic draw: which particle each new one copies."""
+    count = len(weights)
+    places = (rng.random() + np.arange(count)) / count
+    found: NDArray[np.intp] = np.minimum(np.searchsorted(np.cumsum(weights), places), count - 1)
+    return found
+
+
+def jittered(rows: Array, width: float, rng: Generator) -> None:
+    """Copies move apart a little in what stays constant, without widening the whole: shrink, then spread."""
+    keep = math.sqrt(1.0 - width * width)
+    for column in (k.DELAY, k.LAG, k.LAG_2, k.SUPPLY, k.OUT_TIME, k.EXCHANGE):
+        _moved(rows, column, np.log(np.maximum(rows[:, column], 1e-12)), keep, width, rng, logs=True)
+    for column in (k.LN_OUTGAS, k.LN_END, k.LN_LEAK_0, k.LN_ROOT):
+        _moved(rows, column, rows[:, column], keep, width, rng, logs=False)
+
+
+def _moved(rows: Array, column: int, values: Array, keep: float, width: float, rng: Generator, *, logs: bool) -> None:
+    middle, sd = values.mean(), values.std()
+    moved = middle + keep * (values - middle) + width * sd * rng.standard_normal(len(values))
+    rows[:, column] = np.exp(moved) if logs else moved
