@@ -31,3 +31,13 @@ def kept(field: str) -> Step:
         return replace(record, **changes)
 
     return keep
+
+
+def in_course(step: Step) -> Step:
+    """A step whose event also changes the course of the purge."""
+
+    def both(record: JointRecord, event: Event) -> JointRecord:
+        after = step(record, event)
+        return replace(after, purge_course=(*after.purge_course, seen(event)))
+
+    return both

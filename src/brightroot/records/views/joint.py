@@ -17,7 +17,7 @@ from brightroot.model.joint import Joint
 from brightroot.model.record import JointRecord, Signature
 from brightroot.records.order import Settled, settled
 from brightroot.records.steps import prepare, purge, weld
-from brightroot.records.steps.keep import Step, doubt, kept
+from brightroot.records.steps.keep import Step, doubt, in_course, kept
 from brightroot.records.upcast import upcast
 
 
@@ -72,20 +72,20 @@ STEPS: dict[str, Step] = {
     "heat_lot.recorded": kept("heats"),
     "filler.issued": kept("fillers"),
     "gas.connected": kept("gas"),
-    "cylinder.changed": kept("gas"),
+    "cylinder.changed": in_course(kept("gas")),
     "instrument.checked": kept("checks"),
     "surface.prepared": prepare.surface_prepared,
     "surface.touched": prepare.surface_touched,
     "fit_up.measured": prepare.fit_up,
     "hold_point.released": kept("hold_points"),
-    "dam.placed": purge.dam_placed,
-    "dam.removed": purge.dam_removed,
-    "tape.opened": purge.tape_opened,
-    "tape.closed": purge.tape_closed,
-    "purge.started": purge.purge_started,
-    "flow.changed": purge.flow_changed,
+    "dam.placed": in_course(purge.dam_placed),
+    "dam.removed": in_course(purge.dam_removed),
+    "tape.opened": in_course(purge.tape_opened),
+    "tape.closed": in_course(purge.tape_closed),
+    "purge.started": in_course(purge.purge_started),
+    "flow.changed": in_course(purge.flow_changed),
     "oxygen.read": purge.oxygen,
-    "purge.ended": purge.purge_ended,
+    "purge.ended": in_course(purge.purge_ended),
     "post_purge.ended": purge.post_purge_ended,
     "tack.made": weld.tack_made,
     "tack.cut": weld.tack_changed("cut"),

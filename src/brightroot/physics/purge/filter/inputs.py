@@ -59,6 +59,7 @@ class Purge:
     vertical: bool = False
     start_frac: float = AIR_OXYGEN_FRAC
     supply_max_frac: float = 5e-6
+    supply_frac: float | None = None  # as measured or told; without it anything up to a little over the grade's limit
     targets_frac: tuple[float, ...] = (20e-6,)
     monitor: Monitor = Monitor()
     looks: tuple[Look, ...] = ()

@@ -36,7 +36,7 @@ def drawn(purge: Purge, *, count: int, rng: Generator) -> Array:
     rows[:, k.FRONT] = rng.uniform(0.0, 0.4 if wrong else 0.9, count)
     rows[:, k.LN_LEAK] = np.log(lognormal(0.25 * ML_MIN, 1.3))
     rows[:, k.LN_LEAK_0] = rows[:, k.LN_LEAK] + np.log(lognormal(3.0, 0.6))
-    rows[:, k.SUPPLY] = purge.supply_max_frac * rng.uniform(0.3, 1.1, count)
+    rows[:, k.SUPPLY] = supply(purge, count, rng)
     rows[:, k.LN_OUTGAS] = np.log(lognormal(0.5 * ML_MIN, 0.5))
     rows[:, k.OUT_TIME] = lognormal(60.0, 0.4)
     branch = rng.random(count) < 0.25
@@ -48,6 +48,13 @@ def drawn(purge: Purge, *, count: int, rng: Generator) -> Array:
     rows[:, k.RELAX] = lognormal(120.0, 0.7)
     rows[:, k.LN_ROOT] = 0.11 + math.log(1.8 / 0.7) / 3.29 * rng.standard_normal(count)
     return rows
+
+
+def supply(purge: Purge, count: int, rng: Generator) -> Array:
+    """Oxygen in the argon: about as measured, else anything up to a little over what its grade allows."""
+    if purge.supply_frac is not None:
+        return purge.supply_frac * np.exp(0.15 * rng.standard_normal(count))
+    return purge.supply_max_frac * rng.uniform(0.3, 1.1, count)
 
 
 def after_stop(rows: Array, rng: Generator) -> None:
@@ -85,7 +92,7 @@ def event(rows: Array, kind: str, purge: Purge, rng: Generator) -> None:
         rows[:, k.LN_LEAK] += 1.0 * rng.standard_normal(count)
         rows[:, k.LN_K] += 0.3 * rng.standard_normal(count)
     elif kind == "cylinder_changed":
-        rows[:, k.SUPPLY] = purge.supply_max_frac * rng.uniform(0.3, 1.1, count)
+        rows[:, k.SUPPLY] = supply(purge, count, rng)
         # air in the hose goes in as a slug of unknown size
         rows[:, k.BULK] += k.AIR * 10.0 ** rng.uniform(-7.0, -3.5, count)
         rows[:, k.GAS] += np.where(rng.random(count) < 0.5, rows[:, k.GAS] * rng.uniform(0.0, 0.5, count), 0.0)
