@@ -17,9 +17,10 @@ Array = NDArray[np.float64]
 AIR = 0.20946
 (
     GAS, POCKET, BULK, STAGE_1, STAGE_2, SHOWN_1, SHOWN, LN_K, TREND, VOLUMES, FRONT, LN_LEAK, LN_LEAK_0, SUPPLY,
-    LN_OUTGAS, OUT_TIME, COUPLING, EXCHANGE, DELAY, LAG, LAG_2, LN_END, RELAX, LN_ROOT,
-) = range(24)  # fmt: skip
-COLUMNS = 24
+    LN_OUTGAS, OUT_TIME, COUPLING, EXCHANGE, DELAY, LAG, LAG_2, LN_END, RELAX, LN_ROOT, LN_BASE,
+) = range(25)  # fmt: skip
+COLUMNS = 25
+# LN_BASE: ln leak before it opened further, 0 where it did not
 # one vector of widths and rates, so that they can be tuned: see priors.py
 WALK, TREND_WALK, TREND_HOME, PULL, LEAK_WALK, STATIC_WALK, JUMP_RATE, JUMP_MEAN, JUMP_SD, PROPOSED = range(10)
 
@@ -104,6 +105,8 @@ def march(
         weights[i] += math.log(true / tried) if jumps else math.log((1.0 - true) / (1.0 - tried))
         for k in range(count):
             if jumps and k == int(place * count):
+                if row[LN_BASE] == 0.0:
+                    row[LN_BASE] = row[LN_LEAK]
                 row[LN_LEAK] += w[JUMP_MEAN] + w[JUMP_SD] * rng.standard_normal()
             was[0], was[1] = row[GAS], row[SHOWN]
             step(row, at_s + k * step_s, step_s, flow, volume, w, rng)

@@ -14,6 +14,8 @@ from brightroot.physics.purge.filter.inputs import Look, Monitor
 
 Array = NDArray[np.float64]
 FREEDOM = 6.0  # of Student's t: a few readings are further off than a bell curve allows
+UNSEEN_1 = 0.02  # of the indication: a floor so far under it leaves no mark in the readings
+REFRESHED = 0.3
 ROUNDED_1 = 0.003  # three figures on the display
 
 
@@ -55,10 +57,26 @@ def chosen(weights: Array, rng: Generator) -> NDArray[np.intp]:
 def jittered(rows: Array, width: float, rng: Generator) -> None:
     """Copies move apart a little in what stays constant, without widening the whole: shrink, then spread."""
     keep = math.sqrt(1.0 - width * width)
-    for column in (k.DELAY, k.LAG, k.LAG_2, k.SUPPLY, k.OUT_TIME, k.EXCHANGE):
+    for column in (k.DELAY, k.LAG, k.LAG_2, k.SUPPLY, k.OUT_TIME, k.EXCHANGE, k.POCKET):
         _moved(rows, column, np.log(np.maximum(rows[:, column], 1e-12)), keep, width, rng, logs=True)
-    for column in (k.LN_OUTGAS, k.LN_END, k.LN_LEAK_0, k.LN_ROOT):
+    for column in (k.LN_OUTGAS, k.LN_END, k.LN_LEAK, k.LN_LEAK_0, k.LN_ROOT):
         _moved(rows, column, rows[:, column], keep, width, rng, logs=False)
+
+
+def refreshed(rows: Array, fresh: Array, flow: float, rng: Generator) -> None:
+    """Leak and supply drawn anew where the past says nothing of them: their floor is far under what is shown."""
+    if flow <= 0.0:
+        return
+    now, new = (_floor(these, flow) for these in (rows, fresh))
+    silent = (now < UNSEEN_1 * rows[:, k.SHOWN]) & (new < UNSEEN_1 * rows[:, k.SHOWN])
+    taken = silent & (rng.random(len(rows)) < REFRESHED)
+    for column in (k.LN_LEAK, k.LN_LEAK_0, k.SUPPLY, k.LN_OUTGAS):
+        rows[taken, column] = fresh[taken, column]
+
+
+def _floor(rows: Array, flow: float) -> Array:
+    found: Array = rows[:, k.SUPPLY] + (np.exp(rows[:, k.LN_LEAK]) + np.exp(rows[:, k.LN_OUTGAS])) * k.AIR / flow
+    return found
 
 
 def _moved(rows: Array, column: int, values: Array, keep: float, width: float, rng: Generator, *, logs: bool) -> None:

@@ -17,7 +17,7 @@ ML_MIN = 1e-6 / 60
 # walk of ln κ and of its trend (per root volume), volumes over which a trend dies out, pull to the late ln κ,
 # walk of ln leak (per root second), walk of the slow parameters, leaks opening per second: rate, mean and spread of the
 # jump of ln leak, and how many times more often than that it is tried
-WIDTHS = np.array([0.10, 0.25, 1.0, 0.05, 0.004, 0.02, 4e-5, 1.5, 1.0, 8.0])
+WIDTHS = np.array([0.10, 0.25, 1.0, 0.05, 0.004, 0.12, 4e-5, 1.5, 1.0, 8.0])
 
 
 def drawn(purge: Purge, *, count: int, rng: Generator) -> Array:
@@ -80,6 +80,8 @@ def flow_step(rows: Array, ratio_1: float, rng: Generator) -> None:
 def event(rows: Array, kind: str, purge: Purge, rng: Generator) -> None:
     """What each thing done makes uncertain again."""
     count = len(rows)
+    if kind in ("tape_opened", "tape_closed", "dam_moved"):
+        rows[:, k.LN_BASE] = 0.0
     if kind == "tape_opened":
         rows[:, k.LN_LEAK] += 0.7 + 1.0 * rng.standard_normal(count)
         rows[:, k.LN_LEAK_0] += 0.7 + 1.0 * rng.standard_normal(count)
@@ -103,3 +105,16 @@ def line_closed(rows: Array, shown_frac: float | None, rng: Generator) -> None:
     held = k.AIR * 10.0 ** rng.uniform(-5.0, 0.0, len(rows)) if shown_frac is None else np.full(len(rows), shown_frac)
     for column in (k.STAGE_1, k.STAGE_2, k.SHOWN_1, k.SHOWN):
         rows[:, column] = np.maximum(rows[:, k.GAS], held)
+
+
+def shock(rows: Array, shown_frac: float, rng: Generator) -> None:
+    """Two readings agree on something that no particle foresaw: gas and indication go there, all else is less sure."""
+    count = len(rows)
+    ratio = shown_frac / np.maximum(rows[:, k.SHOWN], 1e-9)
+    for column in (k.GAS, k.STAGE_1, k.STAGE_2, k.SHOWN_1, k.SHOWN):
+        rows[:, column] = np.minimum(k.AIR, rows[:, column] * ratio * np.exp(0.05 * rng.standard_normal(count)))
+    rows[:, k.GAS] = np.minimum(k.AIR, rows[:, k.GAS] * np.exp(0.3 * rng.standard_normal(count)))
+    rows[:, k.LN_K] += 0.3 * rng.standard_normal(count)
+    open_up = rng.random(count) < 0.5
+    rows[:, k.LN_BASE] = np.where(open_up & (rows[:, k.LN_BASE] == 0.0), rows[:, k.LN_LEAK], rows[:, k.LN_BASE])
+    rows[:, k.LN_LEAK] += np.where(open_up, 1.5 + rng.standard_normal(count), 0.0)

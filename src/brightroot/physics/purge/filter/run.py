@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.random import Generator
@@ -13,31 +11,15 @@ from numpy.typing import NDArray
 from brightroot.physics.purge.filter import kernels as k
 from brightroot.physics.purge.filter import observe, priors
 from brightroot.physics.purge.filter.answer import Answer, Quantiles, TargetAnswer, quantiles
-from brightroot.physics.purge.filter.inputs import Done, Look, Purge
-from brightroot.physics.purge.filter.verdict import causes_of, flags_of, verdict_of
+from brightroot.physics.purge.filter.cloud import Cloud, begun, flow_changed, happened, looked, marched
+from brightroot.physics.purge.filter.inputs import Look, Purge
+from brightroot.physics.purge.filter.verdict import Standing, causes_of, flags_of, verdict_of
 
 Array = NDArray[np.float64]
 PARTICLES = 2000
 FORECAST = 1000  # particles that are carried on to the target
 HORIZON_1 = 80.0  # volumes ahead after which a target counts as never reached
-
-
-@dataclass(slots=True)
-class _Cloud:
-    """The particles as they stand at `at_s`: rows, clocks already passed, and log weights."""
-
-    purge: Purge
-    rng: Generator
-    rows: Array
-    when: Array
-    logs: Array
-    targets: Array
-    at_s: float = 0.0
-    flow: float = 0.0
-    moved: bool = False
-    line_open: bool = False
-    last_shown: float | None = None
-    seen: list[Look] = field(default_factory=list)
+SURE = 0.9  # share of the particles below a target before it counts as reached
 
 
 def filtered(
@@ -50,8 +32,8 @@ def filtered(
     the forecast band is wanted. The same seed gives the same answer.
     """
     asked = list(at_s) if at_s is not None else [purge.looks[-1].at_s if purge.looks else purge.flows[0][0]]
-    cloud = _begun(purge, particles, np.random.Generator(np.random.PCG64(seed)))
-    todo = sorted(_happenings(purge), key=lambda pair: (pair[0], pair[1]))
+    cloud = begun(purge, particles=particles, seed=seed)
+    todo = sorted(_happenings(purge))
     answers: dict[float, Answer] = {}
     position = 0
     for moment in sorted(set(asked)):
@@ -70,104 +52,35 @@ def _happenings(purge: Purge) -> list[tuple[float, int, int]]:
     return looks + events + flows
 
 
-def _begun(purge: Purge, particles: int, rng: Generator) -> _Cloud:
-    rows = priors.drawn(purge, count=particles, rng=rng)
-    targets = np.array(purge.targets_frac, dtype=float)
-    when = np.full((particles, 2, len(targets)), np.nan)
-    first = min(purge.flows[0][0], purge.looks[0].at_s if purge.looks else purge.flows[0][0])
-    return _Cloud(purge, rng, rows, when, np.zeros(particles), targets, at_s=first)
-
-
-def _march(cloud: _Cloud, until_s: float) -> None:
-    if until_s > cloud.at_s:
-        k.march(
-            cloud.rows, cloud.when, cloud.logs, cloud.targets, cloud.at_s, until_s, cloud.flow, cloud.purge.volume_m3,
-            priors.WIDTHS, cloud.rng,
-        )  # fmt: skip
-        cloud.at_s = until_s
-
-
-def _happen(cloud: _Cloud, at_s: float, what: int, which: int) -> None:
-    _march(cloud, at_s)
+def _happen(cloud: Cloud, at_s: float, what: int, which: int) -> None:
+    marched(cloud, at_s)
     if what == 0:
-        _look(cloud, cloud.purge.looks[which])
+        looked(cloud, cloud.purge.looks[which])
     elif what == 1:
-        _done(cloud, cloud.purge.events[which])
+        happened(cloud, cloud.purge.events[which])
     else:
-        _flow(cloud, cloud.purge.flows[which][1])
+        flow_changed(cloud, cloud.purge.flows[which][1])
 
 
-def _look(cloud: _Cloud, look: Look) -> None:
-    cloud.seen.append(look)
-    if look.state == "no digits":
-        return
-    cloud.last_shown = look.oxygen_frac
-    if cloud.line_open:
-        return
-    cloud.logs += observe.log_likelihood(cloud.rows[:, k.SHOWN], look, cloud.purge.monitor)
-    weights = observe.normalised(cloud.logs)
-    if observe.effective_count(weights) < 0.5 * len(weights):
-        copies = observe.chosen(weights, cloud.rng)
-        cloud.rows, cloud.when = cloud.rows[copies], cloud.when[copies]
-        cloud.logs = np.zeros(len(weights))
-        observe.jittered(cloud.rows, priors.WIDTHS[k.STATIC_WALK], cloud.rng)
-    else:
-        cloud.logs -= cloud.logs.max()
-
-
-def _done(cloud: _Cloud, done: Done) -> None:
-    if done.kind == "sample_line_opened":
-        cloud.line_open = True
-    elif done.kind == "sample_line_closed":
-        cloud.line_open = False
-        priors.line_closed(cloud.rows, cloud.last_shown, cloud.rng)
-    else:
-        priors.event(cloud.rows, done.kind, cloud.purge, cloud.rng)
-
-
-def _flow(cloud: _Cloud, flow: float) -> None:
-    before, cloud.flow = cloud.flow, flow
-    if not cloud.moved:
-        cloud.moved = flow > 0.0
-        return
-    if flow == 0.0 and before > 0.0:
-        priors.at_stop(cloud.rows, cloud.rng)
-    elif flow > 0.0 and before == 0.0:
-        priors.after_stop(cloud.rows, cloud.rng)
-    elif flow > 0.0 and flow != before:
-        priors.flow_step(cloud.rows, flow / before, cloud.rng)
-
-
-def _answered(cloud: _Cloud, moment: float, seed: int, band_s: Sequence[float]) -> Answer:
+def _answered(cloud: Cloud, moment: float, seed: int, band_s: Sequence[float]) -> Answer:
     """The answer at a moment that may lie after the last happening; the cloud itself stays where it was."""
     rng = np.random.Generator(np.random.PCG64([seed, len(cloud.seen)]))
     copies = observe.chosen(observe.normalised(cloud.logs), rng)
     if len(copies) > FORECAST:
         copies = copies[:: max(1, len(copies) // FORECAST)]
     rows, when = cloud.rows[copies], cloud.when[copies]
-    even = np.full(len(rows), 1.0 / len(rows))
-    purge, flow = cloud.purge, cloud.flow
+    purge, flow, even = cloud.purge, cloud.flow, np.full(len(rows), 1.0 / len(rows))
     if moment > cloud.at_s:
-        k.march(
-            rows,
-            when,
-            np.zeros(len(rows)),
-            cloud.targets,
-            cloud.at_s,
-            moment,
-            flow,
-            purge.volume_m3,
-            priors.WIDTHS,
-            rng,
-        )
-    ahead, clocks = rows.copy(), when.copy()
+        none = np.zeros(len(rows))
+        k.march(rows, when, none, cloud.targets, cloud.at_s, moment, flow, purge.volume_m3, priors.WIDTHS, rng)
+        even = observe.normalised(none)
+    clocks = when.copy()
     if flow > 0.0:
-        k.forecast(ahead, clocks, cloud.targets, moment, flow, purge.volume_m3, HORIZON_1, priors.WIDTHS, rng)
+        k.forecast(rows.copy(), clocks, cloud.targets, moment, flow, purge.volume_m3, HORIZON_1, priors.WIDTHS, rng)
     leak = np.exp(rows[:, k.LN_LEAK] if flow > 0.0 else rows[:, k.LN_LEAK_0])
     floor = rows[:, k.SUPPLY] + leak * k.AIR / flow if flow > 0.0 else rows[:, k.GAS]
-    seen = tuple(look for look in cloud.seen if look.at_s <= moment)
-    targets = tuple(_target(cloud, n, rows, clocks, seen) for n in range(len(cloud.targets)))
-    flags = flags_of(purge, seen, moment)
+    targets = tuple(_target(cloud, n, rows, clocks, even) for n in range(len(cloud.targets)))
+    standing = Standing(purge, rows, even, targets, tuple(cloud.seen), cloud.odd, moment, flow, cloud.line_open)
     return Answer(
         at_s=moment,
         vent_frac=quantiles(rows[:, k.GAS], even),
@@ -175,37 +88,39 @@ def _answered(cloud: _Cloud, moment: float, seed: int, band_s: Sequence[float]) 
         targets=targets,
         floor_frac=quantiles(floor, even),
         leak_m3_s=quantiles(leak, even),
-        verdict=verdict_of(purge, rows, targets, flags, seen, moment, flow),
-        causes=causes_of(purge, rows, flow) if flow > 0.0 else (),
-        flags=flags,
+        verdict=verdict_of(standing),
+        causes=causes_of(standing),
+        flags=flags_of(standing),
         argon_m3=purge.argon_m3(moment),
         seed=seed,
         band=_band(rows, purge, moment, flow, band_s, rng),
     )
 
 
-def _target(cloud: _Cloud, n: int, rows: Array, clocks: Array, seen: Sequence[Look]) -> TargetAnswer:
+def _target(cloud: Cloud, n: int, rows: Array, clocks: Array, even: Array) -> TargetAnswer:
     target = float(cloud.targets[n])
-    read = [look for look in seen if look.state in ("reading", "under range")]
-    shows = bool(read) and (read[-1].oxygen_frac is None or read[-1].oxygen_frac < target)
-    below = float(np.mean(rows[:, k.GAS] < target))
+    below = float(np.sum(even[rows[:, k.GAS] < target]))
+    reached = _shown_below(cloud.seen, target) and below > SURE
     if cloud.flow <= 0.0:
-        return TargetAnswer(target, 0.0 if below > 0.5 else 1.0, None, None, shows and below > 0.9)
+        return TargetAnswer(target, 1.0 - below, None, None, reached)
     gas, shown = clocks[:, 0, n], clocks[:, 1, n]
-    return TargetAnswer(
-        target_frac=target,
-        p_never=float(np.mean(np.isnan(gas))),
-        gas_reaches_s=_clock(gas),
-        monitor_shows_s=_clock(shown),
-        reached=shows and below > 0.9,
-    )
+    never = float(np.sum(even[np.isnan(gas)]))
+    return TargetAnswer(target, never, _clock(gas, even), _clock(shown, even), reached)
 
 
-def _clock(times_s: Array) -> Quantiles | None:
-    reached = times_s[~np.isnan(times_s)]
-    if len(reached) < 5:
+def _shown_below(seen: Sequence[Look], target: float) -> bool:
+    """Whether the last number on the monitor is under the target."""
+    read = [look for look in seen if look.state != "no digits"]
+    if not read or read[-1].state == "over range":
+        return False
+    return read[-1].oxygen_frac is None or read[-1].oxygen_frac < target
+
+
+def _clock(times_s: Array, even: Array) -> Quantiles | None:
+    reached = ~np.isnan(times_s)
+    if reached.sum() < 5:
         return None
-    return quantiles(reached, np.full(len(reached), 1.0 / len(reached)))
+    return quantiles(times_s[reached], even[reached])
 
 
 def _band(
@@ -217,8 +132,3 @@ def _band(
     gas = k.band(rows.copy(), times, moment, flow, purge.volume_m3, priors.WIDTHS, rng)
     low, middle, high = np.quantile(gas, (0.05, 0.5, 0.95), axis=0)
     return tuple((float(t), float(a), float(b), float(c)) for t, a, b, c in zip(times, low, middle, high, strict=True))
-
-
-def in_order(times_s: Sequence[float]) -> bool:
-    """Whether the times never go back."""
-    return all(b >= a for a, b in itertools.pairwise(times_s))
