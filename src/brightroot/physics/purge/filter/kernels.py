@@ -22,7 +22,7 @@ AIR = 0.20946
 COLUMNS = 25
 # LN_BASE: ln leak before it opened further, 0 where it did not
 # one vector of widths and rates, so that they can be tuned: see priors.py
-WALK, TREND_WALK, TREND_HOME, PULL, LEAK_WALK, STATIC_WALK, JUMP_RATE, JUMP_MEAN, JUMP_SD, PROPOSED = range(10)
+WALK, TREND_WALK, TREND_HOME, PULL, LEAK_WALK, STATIC_WALK, JUMP_RATE, JUMP_MEAN, JUMP_SD, PROPOSED, STILL_WALK = range(11)
 
 
 @njit(cache=True)
@@ -59,7 +59,8 @@ def step(row: Array, at_s: float, step_s: float, flow: float, volume: float, w: 
         row[BULK] += (1.0 - math.exp(-gate * n)) * (now - row[BULK])
         row[POCKET] += (1.0 - math.exp(-row[EXCHANGE] * n)) * (0.5 * (gas + now) - row[POCKET])
     else:
-        row[BULK] = min(AIR, row[BULK] + (leak + out) * AIR / volume * step_s)
+        drift = w[STILL_WALK] * math.sqrt(step_s) * rng.standard_normal()
+        row[BULK] = min(AIR, row[BULK] * math.exp(drift) + (leak + out) * AIR / volume * step_s)
         now = row[BULK] + (gas - row[BULK]) * math.exp(-step_s / row[RELAX])
     stage = tank(row[STAGE_1], gas, now, 0.5 * row[DELAY], step_s)
     after = tank(row[STAGE_2], row[STAGE_1], stage, 0.5 * row[DELAY], step_s)

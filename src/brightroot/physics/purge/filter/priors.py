@@ -16,8 +16,8 @@ ML_MIN = 1e-6 / 60
 
 # walk of ln κ and of its trend (per root volume), volumes over which a trend dies out, pull to the late ln κ,
 # walk of ln leak (per root second), walk of the slow parameters, leaks opening per second: rate, mean and spread of the
-# jump of ln leak, and how many times more often than that it is tried
-WIDTHS = np.array([0.10, 0.25, 1.0, 0.05, 0.004, 0.12, 4e-5, 1.5, 1.0, 8.0])
+# jump of ln leak, how many times more often than that it is tried, walk of standing gas (per root second)
+WIDTHS = np.array([0.10, 0.25, 1.0, 0.05, 0.004, 0.12, 4e-5, 1.5, 1.0, 8.0, 0.02])
 
 
 def drawn(purge: Purge, *, count: int, rng: Generator) -> Array:
@@ -39,7 +39,7 @@ def drawn(purge: Purge, *, count: int, rng: Generator) -> Array:
     rows[:, k.SUPPLY] = supply(purge, count, rng)
     rows[:, k.LN_OUTGAS] = np.log(lognormal(0.5 * ML_MIN, 0.5))
     rows[:, k.OUT_TIME] = lognormal(60.0, 0.4)
-    branch = rng.random(count) < 0.25
+    branch = rng.random(count) < 0.12
     rows[:, k.COUPLING] = np.where(branch, lognormal(0.01, 1.5), 1e-6)
     rows[:, k.EXCHANGE] = lognormal(0.2, 0.8)
     rows[:, k.DELAY] = lognormal(max(purge.monitor.delay_s, 0.1), 0.25)
@@ -62,13 +62,18 @@ def after_stop(rows: Array, rng: Generator) -> None:
     count = len(rows)
     rows[:, k.VOLUMES] = 0.0
     rows[:, k.FRONT] = rng.uniform(0.0, 0.8, count)
-    rows[:, k.LN_K] += 0.3 + 0.4 * rng.standard_normal(count)
+    rows[:, k.LN_K] = 0.5 * rows[:, k.LN_K] + 0.5 * math.log(2.2) + 0.45 * rng.standard_normal(count)
+    rows[:, k.LN_END] = math.log(2.0) + 0.4 * rng.standard_normal(count)
     rows[:, k.TREND] = 0.25 * rng.standard_normal(count)
 
 
 def at_stop(rows: Array, rng: Generator) -> None:
     """The gas stands: what the vent then drifts to is near what it held, but not known."""
-    rows[:, k.BULK] = rows[:, k.GAS] * np.exp(0.1 + 0.5 * rng.standard_normal(len(rows)))
+    count = len(rows)
+    rows[:, k.BULK] = rows[:, k.GAS] * np.exp(0.1 + 0.5 * rng.standard_normal(count))
+    # a slow corner of the pipe itself mixes out while the gas stands; a side branch does not
+    mixed = rng.random(count) < 0.7
+    rows[mixed, k.POCKET] = rows[mixed, k.BULK]
 
 
 def flow_step(rows: Array, ratio_1: float, rng: Generator) -> None:
