@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from brightroot.app.plan_joint import plan_of
+from brightroot.app.plan_joint import iron_of, plan_of
 from brightroot.app.ports import Place
 from brightroot.app.work_live import cells_of
 from brightroot.live.estimators.heat import told_holds
@@ -21,7 +21,7 @@ def verdicts(place: Place, joint_id: str) -> tuple[Verdict, ...]:
     """Every clause's verdict. Missing evidence is unknown, never pass; a hold counts once its late end was waited for."""
     plan = plan_of(place, joint_id)
     record = live_state(place.store.events(joint_id)).record
-    told = told_holds(plan, record, cells=cells_of(place, plan))
+    told = told_holds(iron_of(place, plan), plan, record, cells=cells_of(place, plan))
     holds = {number: (hold.low, hold.high) for number, hold in told.items()}
     facts = facts_of(
         record,

@@ -13,7 +13,7 @@ from brightroot.model.picture import Chart, Face
 
 def early_lifts(now: Now) -> tuple[int, ...]:
     """Runs whose shield was lifted before the late end of the hold: logged as doubtful."""
-    told = told_holds(now.plan, now.state.record, cells=now.cells)
+    told = told_holds(now.iron, now.plan, now.state.record, cells=now.cells)
     return tuple(
         run.number
         for run in now.state.record.runs
@@ -41,5 +41,5 @@ def cooling_chart(now: Now, speech: Speech) -> Chart | None:
     last = last_stopped(now.state.record)
     if last is None:
         return None
-    cooling = cooling_of(now.plan, now.state.record, run=last.number, cells=now.cells)
+    cooling = cooling_of(now.iron, now.plan, now.state.record, run=last.number, cells=now.cells)
     return pictures.cooling_chart(now.plan, now.state.record, run=last.number, cooling=cooling, speech=speech)

@@ -13,9 +13,13 @@ from brightroot.app.ports import Place
 from brightroot.base.errors import Broken, Refused
 from brightroot.base.instant import utc_of
 from brightroot.model.codec import canonical, from_data, to_data
+from brightroot.model.joint import Joint
+from brightroot.model.library import Library
 from brightroot.model.plan import Plan
+from brightroot.physics.heat.volumes.body import Body
 from brightroot.planner.heat import Progress
 from brightroot.planner.plan import make_plan
+from brightroot.planner.shape import body_of
 
 PLAN_TYPE = "application/json"
 # the figures that stand in the log itself, so that it can be read without the plan beside it
@@ -112,3 +116,13 @@ def _unknown(place: Place, joint_id: str) -> Refused:
     return Refused(
         field="joint", wanted="a joint of this log", got=joint_id, near=place.store.joints()[:3], reason="refused.joint"
     )
+
+
+def iron_of(place: Place, plan: Plan) -> Body:
+    """The joint as the heat engine takes it, kept: what was marched on it can go on from where it stopped."""
+    return _iron(plan.joint, place.library)
+
+
+@lru_cache(maxsize=64)
+def _iron(joint: Joint, library: Library) -> Body:
+    return body_of(joint, library=library)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from brightroot.app.plan_joint import plan_of
+from brightroot.app.plan_joint import iron_of, plan_of
 from brightroot.app.ports import Place
 from brightroot.base.errors import Refused
 from brightroot.base.formula import Estimate
@@ -21,6 +21,7 @@ from brightroot.model.advice import Advice
 from brightroot.model.entry import entered, kind_named
 from brightroot.model.event import Event
 from brightroot.model.plan import Plan, Step
+from brightroot.physics.heat.volumes.body import Body
 from brightroot.planner.choose import family_cells
 
 # who may not be missing on an event; a stamp, never a name
@@ -39,6 +40,7 @@ class Now:
     left: tuple[Step, ...]
     now_s: float
     cells: Mapping[str, Datum]
+    iron: Body
 
 
 def cells_of(place: Place, plan: Plan) -> Mapping[str, Datum]:
@@ -52,7 +54,7 @@ def moment_of(place: Place, joint_id: str, *, at_s: float | None = None) -> Mome
     state = live_state(place.store.events(joint_id))
     cells = cells_of(place, plan)
     now_s = place.now_s() if at_s is None else at_s
-    return Moment(plan, state, cells, now_s, reforecast(plan, state.record, cells=cells))
+    return Moment(plan, state, cells, now_s, reforecast(iron_of(place, plan), plan, state.record, cells=cells))
 
 
 def look(place: Place, joint_id: str, *, at_s: float | None = None) -> Now:
@@ -67,6 +69,7 @@ def look(place: Place, joint_id: str, *, at_s: float | None = None) -> Now:
         to_do(moment.plan, moment.state.record),
         moment.now_s,
         moment.cells,
+        iron_of(place, moment.plan),
     )
 
 

@@ -67,6 +67,7 @@ each | s | time of one of several like things
 efficiency | frac | share of the arc's power that reaches the metal | thermal efficiency (EN 1011-1)
 elapsed | s | time gone by
 emissivity | 1 | how well a face radiates
+emissivity_set | 1 | what an infrared thermometer takes it for
 events | count | number of events in the log
 face_dose | frac_s | oxygen dose of the face under the shield
 face_film | m | oxide film on the face

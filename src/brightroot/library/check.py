@@ -28,7 +28,9 @@ PRACTICE_CELLS = (
     "heel_pressure_Pa", "hi_lo_max_m",
     "gas_reference_K", "oxygen_good_for_s", "in_leak_m3_s", "monitor_lag_s", "closing_pressure_Pa",
     "discharge_1", "diffusion_margin_1", "ambient_K", "reading_distance_m", "probe_spread_m", "thermometer_spread_dK",
-    "move_s", "tape_s", "half_length_m",
+    "infrared_set_1",
+    "move_s", "tape_s", "half_length_m", "fitting_long_1", "flange_reach_m", "flange_wide_1", "flange_long_1",
+    "valve_reach_m", "valve_wide_1", "valve_long_1",
 )  # fmt: skip
 # wide enough for any metal, narrow enough to catch g/cm³ for kg/m³, °C for K and L/min for m³/s
 PLAUSIBLE = {

@@ -124,9 +124,12 @@ class Code:
     tables: Mapping[str, tuple[Mapping[str, object], ...]]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Library:
-    """All facts, as loaded from our folders and the user's own, with one digest over every file read."""
+    """All facts, as loaded from our folders and the user's own, with one digest over every file read.
+
+    A library is itself alone: what was computed from it is kept by it, never by a look through all its facts.
+    """
 
     alloys: Mapping[str, Alloy]
     fillers: Mapping[str, Filler]

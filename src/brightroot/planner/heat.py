@@ -1,7 +1,8 @@
 """Every run's heat in its place and time: temperature at the probe, hold, wait, and the length of hot metal.
 
-The engine runs once for the values. Its rise is linear in net power, and everything else that is doubtful (travel, wall,
-properties, losses, the probe's place) is turned into a factor on the rise by the first run's own swings.
+The finite volumes march the joint once, run by run, on its own groove as it fills. Everything that is doubtful (net power,
+travel, wall, properties, losses, the probe's place) is a factor on the rise, by the swings of the first run that Green's
+function tells in no time.
 """
 
 from __future__ import annotations
@@ -16,12 +17,15 @@ from brightroot.model.library import Library
 from brightroot.model.plan import PlannedPass, PlannedRun
 from brightroot.physics.heat import run as heat_run
 from brightroot.physics.heat.properties import loss_W_m2K, mean_over, net_power_W
-from brightroot.physics.heat.questions import Band3, RunHeat, after_run
+from brightroot.physics.heat.questions import Band3, RunHeat
 from brightroot.physics.heat.ring import ArcRun, Ring
+from brightroot.physics.heat.volumes.after_run import AfterRun, after_run
+from brightroot.physics.heat.volumes.body import Body, Heated, at_rest
 from brightroot.physics.weld.heat_input import heat_input_J_m
 from brightroot.physics.weld.travel import arc_time_s
 from brightroot.planner.choose import chosen, family_cells, within
 from brightroot.planner.passes import amps_row, thinner_wall
+from brightroot.planner.shape import body_of, laid_by
 from brightroot.planner.swings import Metal, Spread, shares, spread_of
 
 Figures = dict[str, Estimate]
@@ -72,28 +76,36 @@ def plan_heat(
         "release_K": chosen(joint.procedure.release_K, cells["release_K"]),
         "reading_distance_m": chosen(joint.procedure.reading_distance_m, cells["reading_distance_m"]),
     }
+    whole = body_of(joint, library=library)
+    layers = {layer.number: layer for layer in passes}
     arcs: list[ArcRun] = []
     heats: list[RunHeat] = []
+    latest: AfterRun | None = None
     spread: Spread | None = None
     for index, run in enumerate(runs):
         progress(index, len(runs))
-        own = _arc(run, ring, figures)
-        figures |= own
+        figures |= _arc(run, ring, figures)
         start = arcs[-1].stop_s + _pause(heats[-1], cells) if arcs else 0.0
         arcs.append(_arc_run(run, figures, start))
         spread = spread or spread_of(metal, ring, arcs[0], limits["reading_distance_m"].value, cells)
-        follower = _arc_run(runs[index + 1], figures, 0.0) if index + 1 < len(runs) else None
-        heat = after_run(
-            ring=ring, runs=arcs, index=index, limit_K=limits["limit_K"].value, release_K=limits["release_K"].value,
-            reading_z_m=limits["reading_distance_m"].value, next_run=follower,
-            low_1=spread.weld.low_1, high_1=spread.weld.high_1,
-            probe_low_1=spread.probe.low_1, probe_high_1=spread.probe.high_1,
+        latest = after_run(
+            whole=whole, before=_joint_at(whole, latest, start), run=arcs[-1], laying=laid_by(layers[run.pass_number]),
+            limit_K=limits["limit_K"].value, release_K=limits["release_K"].value,
+            reading_z_m=limits["reading_distance_m"].value,
+            next_run=_arc_run(runs[index + 1], figures, 0.0) if index + 1 < len(runs) else None,
+            weld_1=(spread.weld.low_1, 1.0, spread.weld.high_1), probe_1=(spread.probe.low_1, 1.0, spread.probe.high_1),
         )  # fmt: skip
-        heats.append(heat)
+        heats.append(latest.heat)
         figures |= _answers(
-            run, heat, *(_inputs(run, figures, metal, joint, limits, shares(s)) for s in (spread.weld, spread.probe))
+            run,
+            latest.heat,
+            *(_inputs(run, figures, metal, joint, limits, shares(s)) for s in (spread.weld, spread.probe)),
         )
     return HeatPlan(figures, ring, tuple(arcs), tuple(heats))
+
+
+def _joint_at(whole: Body, latest: AfterRun | None, time_s: float) -> Heated:
+    return latest.at(whole, time_s) if latest else at_rest(whole, time_s=time_s)
 
 
 def _metal(joint: Joint, library: Library, cells: Mapping[str, Datum]) -> Metal:
@@ -250,7 +262,7 @@ def _answers(
         inputs = probe_inputs if name in AT_PROBE else weld_inputs
         made[key] = Estimate(
             name, band.value, min(band.low, band.value), max(band.high, band.value), formula, inputs, standing,
-            ("caveat.full_wall", "caveat.constant_properties"), key,
+            ("caveat.whole_layer",), key,
         )  # fmt: skip
     return made
 

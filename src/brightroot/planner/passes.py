@@ -42,7 +42,7 @@ def plan_passes(joint: Joint, *, library: Library) -> tuple[tuple[PlannedPass, .
     wall = thinner_wall(joint)
     bore = joint.end_a.bore
     figures = _groove(shape, wall=wall, bore=bore, density=density, cells=cells)
-    layers = _layers(wall.value, cells)
+    layers = layers_of(wall.value, cells)
     passes = []
     for number, (name, bottom, top) in enumerate(layers, 1):
         made, own = _pass(
@@ -119,7 +119,7 @@ def _groove(
     }  # fmt: skip
 
 
-def _layers(wall_m: float, cells: Mapping[str, Datum]) -> list[tuple[str, float, float]]:
+def layers_of(wall_m: float, cells: Mapping[str, Datum]) -> list[tuple[str, float, float]]:
     """(name, from, to) heights above the inside; the thinnest walls are one pass, all others have a root and a cap."""
     root_top = min(wall_m * ROOT_SHARE_1, cells["root_layer_m"].value)
     rest = wall_m - root_top

@@ -32,7 +32,7 @@ def plan_tint(
         for side, histories in (("face", [h.face_s_K for h in own]), ("root", [h.root_s_K for h in own])):
             seconds = max(hot_time_s(history) for history in histories)
             key = f"passes.{layer.number}.{side}"
-            hot = Assumed(seconds, seconds * 0.7, seconds * 1.3, "derivation/green", origin="figure")
+            hot = Assumed(seconds, seconds * 0.7, seconds * 1.3, "derivation/finite-volumes", origin="figure")
             dose = estimate(dose_frac_s, key=f"{key}_dose_frac_s", oxygen_frac=gas[side], moisture_frac=0.0, hot_s=hot)
             film = estimate(film_m, key=f"{key}_film_m", dose_frac_s=dose)
             figures |= {dose.key: dose, film.key: film}

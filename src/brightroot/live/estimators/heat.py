@@ -1,4 +1,4 @@
-"""Hold and wait forecast again from what happened: the arcs as made, and every contact reading so far."""
+"""Hold and wait forecast again from what happened: the arcs as made, and every temperature read so far."""
 
 from __future__ import annotations
 
@@ -7,123 +7,89 @@ from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
 
-import numpy as np
-
 from brightroot.base.formula import Estimate
 from brightroot.base.source import Datum
-from brightroot.model.plan import Plan, PlannedRun
-from brightroot.model.record import JointRecord, RunRecord
+from brightroot.live.estimators.heat_made import Asked, Made, answered, made_of, ring_of, seen_K
+from brightroot.model.plan import Plan
+from brightroot.model.record import JointRecord, TemperatureRead
 from brightroot.physics.heat.calibrate import PowerPosterior, TemperatureSeen, calibrated
 from brightroot.physics.heat.green import rise_dK
 from brightroot.physics.heat.questions import hold_and_wait
+from brightroot.physics.heat.reading import infrared_true_K
 from brightroot.physics.heat.ring import ArcRun, Ring
+from brightroot.physics.heat.volumes.body import Body, Probe
 
 NEWEST = 4  # readings that still speak for the hand as it welds now
 LEAST_RISE_DK = 3.0
+TAIL_1 = 1.645  # standard deviations from the middle to a 90 % range's end
+Band = tuple[float, float, float]
 
 
-def ring_of(plan: Plan) -> Ring:
-    """The ring that the plan's heat was computed on."""
-    figure = plan.figures
-    wall = min(plan.joint.end_a.wall_m.value, plan.joint.end_b.wall_m.value)
-    return Ring(
-        outer_diameter_m=plan.joint.end_a.outer_diameter_m.value,
-        wall_m=wall,
-        half_length_m=figure["heat.half_length_m"].value,
-        conductivity_W_mK=figure["heat.conductivity_W_mK"].value,
-        heat_capacity_J_m3K=figure["heat.capacity_J_m3K"].value,
-        loss_outer_W_m2K=figure["heat.loss_outer_W_m2K"].value,
-        loss_inner_W_m2K=figure["heat.loss_inner_W_m2K"].value,
-        ambient_K=figure["heat.ambient_K"].value,
-    )
+def posterior_of(whole: Body, plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -> PowerPosterior:
+    """Net power and losses after the newest readings; older ones were made with a hand that has since moved.
 
-
-def arcs_made(plan: Plan, record: JointRecord) -> tuple[tuple[int, ArcRun], ...]:
-    """The runs that are finished, as the engine takes them: their own times and current, the plan's place."""
-    made = []
-    for run in record.runs:
-        planned = plan.run(run.number)
-        if planned is not None and run.stopped_s is not None and run.stopped_s > run.started_s:
-            made.append((run.number, _arc(plan, planned, run)))
-    return tuple(sorted(made, key=lambda pair: pair[1].start_s))
-
-
-def _arc(plan: Plan, planned: PlannedRun, run: RunRecord) -> ArcRun:
-    key = f"passes.{planned.pass_number}"
-    power = plan.figures[f"{key}.net_power_W"].value
-    if run.current_A is not None:
-        power *= run.current_A / plan.figures[f"{key}.current_A"].value
-    seconds = (run.stopped_s or run.started_s) - run.started_s
-    return ArcRun(run.started_s, seconds, planned.from_rad, planned.sweep_rad, power)
-
-
-def readings_of(record: JointRecord, *, place_m: float, spread_dK: float) -> tuple[TemperatureSeen, ...]:
-    """Contact readings since the first arc; infrared of bright metal is left out, as its emissivity is unknown."""
-    first = min((run.started_s for run in record.runs), default=None)
-    return tuple(
-        TemperatureSeen(
-            t.at_s, t.at_rad, t.distance_m if t.distance_m is not None else place_m, t.side, t.temperature_K, spread_dK
-        )
-        for t in record.temperatures
-        if first is not None and t.at_s > first and t.method == "contact"
-    )
-
-
-def posterior_of(plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -> PowerPosterior:
-    """Net power and losses after the newest contact readings; older ones were made with a hand that has since moved."""
-    place = plan.figures["set_up.reading_distance_m"].value
-    readings = readings_of(record, place_m=place, spread_dK=cells["thermometer_spread_dK"].value)
-    arcs = tuple(arc for _, arc in made) if (made := arcs_made(plan, record)) else ()
-    ring = ring_of(plan)
-    told = tuple(r for r in readings[-NEWEST:] if _tells(ring, arcs, r))
+    The rise at each reading is the finite volumes' own; Green's function tells how it leans on power, losses and place.
+    """
+    made = made_of(plan, record)
+    reads = [r for r in record.temperatures if made and r.at_s > made[0].arc.start_s and r.method != "crayon"]
+    ring, ambient = ring_of(plan), whole.losses.air_K
+    told = tuple(t for r in reads[-NEWEST:] if (t := _seen(whole, plan, made, ring, ambient, r, cells)) is not None)
     efficiency, probe = cells["efficiency_frac"], cells["probe_spread_m"].value
-    return _posterior(ring, arcs, told, efficiency.value, efficiency.low, efficiency.high, probe)
+    return _posterior(ring, tuple(m.arc for m in made), told, efficiency.value, efficiency.low, efficiency.high, probe)
 
 
-def _tells(ring: Ring, arcs: tuple[ArcRun, ...], reading: TemperatureSeen) -> bool:
-    """A reading says something of the power only once enough heat has come to its place."""
-    rise = rise_dK(
-        ring=ring, runs=arcs, theta_rad=[reading.theta_rad], z_m=reading.z_m, side=reading.side, time_s=[reading.time_s]
+def _seen(
+    whole: Body, plan: Plan, made: tuple[Made, ...], ring: Ring, ambient_K: float, read: TemperatureRead,
+    cells: Mapping[str, Datum],
+) -> TemperatureSeen | None:  # fmt: skip
+    """A reading that says something of the power: enough heat has come to its place. None where it does not."""
+    past = tuple(m for m in made if m.arc.stop_s <= read.at_s)
+    if not past:
+        return None
+    place = plan.figures["set_up.reading_distance_m"].value
+    z_m = read.distance_m if read.distance_m is not None else place
+    green = rise_dK(
+        ring=ring, runs=[m.arc for m in past], theta_rad=[read.at_rad], z_m=z_m, side=read.side, time_s=[read.at_s]
     )
-    return float(rise[0, 0]) > LEAST_RISE_DK
+    rise = seen_K(whole, past, read.at_s, Probe(read.at_rad, z_m, read.side)) - ambient_K
+    if min(rise, float(green[0, 0])) < LEAST_RISE_DK:
+        return None
+    value, spread = _true(read, ambient_K, cells)
+    return TemperatureSeen(read.at_s, read.at_rad, z_m, read.side, value, spread, rise / float(green[0, 0]))
+
+
+def _true(read: TemperatureRead, ambient_K: float, cells: Mapping[str, Datum]) -> tuple[float, float]:
+    """What was read, and how far it may be off. Infrared of bright metal is worth what its emissivity is known by."""
+    own = cells["thermometer_spread_dK"].value
+    if read.method != "infrared":
+        return read.temperature_K, own
+    emissivity, set_1 = cells["emissivity_outer_1"], cells["infrared_set_1"].value
+    bright, middle, dull = (
+        infrared_true_K(reading_K=read.temperature_K, emissivity_set_1=set_1, emissivity_1=e, ambient_K=ambient_K)
+        for e in (emissivity.low, emissivity.value, emissivity.high)
+    )
+    return middle, math.hypot(own, (bright - dull) / 2 / TAIL_1)
 
 
 @lru_cache(maxsize=1024)
 def _posterior(
-    ring: Ring,
-    arcs: tuple[ArcRun, ...],
-    readings: tuple[TemperatureSeen, ...],
-    efficiency_frac: float,
-    low_frac: float,
-    high_frac: float,
-    probe_m: float,
-) -> PowerPosterior:
+    ring: Ring, arcs: tuple[ArcRun, ...], readings: tuple[TemperatureSeen, ...], efficiency_frac: float, low_frac: float,
+    high_frac: float, probe_m: float,
+) -> PowerPosterior:  # fmt: skip
     return calibrated(
-        ring=ring,
-        runs=arcs,
-        readings=readings,
-        efficiency_frac=efficiency_frac,
-        low_frac=low_frac,
-        high_frac=high_frac,
+        ring=ring, runs=arcs, readings=readings, efficiency_frac=efficiency_frac, low_frac=low_frac, high_frac=high_frac,
         probe_m=probe_m,
-    )
+    )  # fmt: skip
 
 
-def reforecast(plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -> Mapping[str, Estimate]:
+def reforecast(whole: Body, plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -> Mapping[str, Estimate]:
     """Hold and wait of the run whose arc went out last, under its own times and the readings; {} before that."""
-    made = arcs_made(plan, record)
+    made = made_of(plan, record)
     if not made:
         return {}
-    number = made[-1][0]
-    following = plan.run(number + 1)
-    place = ArcRun(0.0, 1.0, following.from_rad, following.sweep_rad, 0.0) if following else None
-    answers = _hold_and_wait(
-        ring_of(plan),
-        tuple(arc for _, arc in made),
-        posterior_of(plan, record, cells=cells),
-        place,
-        *(plan.figures[f"set_up.{name}"].value for name in ("interpass_max_K", "release_K", "reading_distance_m")),
-    )
+    number = made[-1].number
+    asked = _asked(plan, number)
+    answers = _hold_and_wait(whole, ring_of(plan), made, posterior_of(whole, plan, record, cells=cells), asked)
     found: dict[str, Estimate] = {}
     for name, answer in zip(("hold_s", "wait_s"), answers, strict=True):
         planned = plan.figures.get(f"runs.{number}.{name}")
@@ -134,7 +100,16 @@ def reforecast(plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -
     return found
 
 
-def told_holds(plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -> Mapping[int, Estimate]:
+def _asked(plan: Plan, number: int) -> Asked:
+    following = plan.run(number + 1)
+    place = ArcRun(0.0, 1.0, following.from_rad, following.sweep_rad, 0.0) if following else None
+    limit, release, reading = (
+        plan.figures[f"set_up.{name}"].value for name in ("interpass_max_K", "release_K", "reading_distance_m")
+    )
+    return Asked(limit, release, reading, place)
+
+
+def told_holds(whole: Body, plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -> Mapping[int, Estimate]:
     """The hold of each finished run as it was told when its shield came up: its own times, and the readings until then."""
     told = {}
     for run in record.runs:
@@ -146,7 +121,7 @@ def told_holds(plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -
             runs=tuple(r for r in record.runs if r.stopped_s is not None and r.stopped_s <= run.stopped_s),
             temperatures=tuple(t for t in record.temperatures if t.at_s <= until),
         )
-        hold = reforecast(plan, then, cells=cells).get(f"runs.{run.number}.hold_s")
+        hold = reforecast(whole, plan, then, cells=cells).get(f"runs.{run.number}.hold_s")
         if hold is not None:
             told[run.number] = hold
     return told
@@ -154,45 +129,46 @@ def told_holds(plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -
 
 @lru_cache(maxsize=1024)
 def _hold_and_wait(
-    ring: Ring,
-    arcs: tuple[ArcRun, ...],
-    posterior: PowerPosterior,
-    place: ArcRun | None,
-    limit_K: float,
-    release_K: float,
-    reading_z_m: float,
-) -> tuple[tuple[float, float, float] | None, tuple[float, float, float] | None]:
-    """Low, value and high of both: power and losses each at their ends, the swings in quadrature."""
-    powers = (posterior.low_1, posterior.value_1, posterior.high_1)
-    losses = (posterior.loss_low_1, posterior.loss_value_1, posterior.loss_high_1)
+    whole: Body, ring: Ring, made: tuple[Made, ...], posterior: PowerPosterior, asked: Asked
+) -> tuple[Band | None, Band | None]:
+    """Low, value and high of both: power by the finite volumes, losses by what they change in Green's answers."""
+    heat = answered(whole, made, asked, (posterior.low_1, posterior.value_1, posterior.high_1)).heat
+    hold = [_later(a, b) for a, b in zip(_ends(heat.hold_outer_s), _ends(heat.hold_inner_s), strict=True)]
+    arcs = tuple(m.arc for m in made)
+    losses = (1.0, posterior.loss_low_1, posterior.loss_value_1, posterior.loss_high_1)
     looks = [
         hold_and_wait(
-            ring=_lossy(ring, loss),
-            runs=arcs,
-            limit_K=limit_K,
-            release_K=release_K,
-            reading_z_m=reading_z_m,
-            next_run=place,
-            scales_1=powers if loss == losses[1] else (posterior.value_1,),
-        )
+            ring=_lossy(ring, loss), runs=arcs, limit_K=asked.limit_K, release_K=asked.release_K,
+            reading_z_m=asked.reading_z_m, next_run=asked.next_run, scales_1=(posterior.value_1,),
+        )[0]
         for loss in losses
-    ]
-    middle = [[look[which] for look in looks[1]] for which in (0, 1)]
+    ]  # fmt: skip
     return (
-        _together(middle[0], (looks[0][0][0], looks[2][0][0])),
-        _together(middle[1], (looks[0][0][1], looks[2][0][1])),
+        _together(hold, [look[0] for look in looks]),
+        _together(_ends(heat.wait_s), [look[1] for look in looks]),
     )
 
 
-def _together(power: list[float | None], loss: tuple[float | None, float | None]) -> tuple[float, float, float] | None:
+def _ends(band: object) -> list[float | None]:
+    return [band.low, band.value, band.high]  # type: ignore[attr-defined]
+
+
+def _later(one: float | None, other: float | None) -> float | None:
+    return None if one is None or other is None else max(one, other)
+
+
+def _together(power: list[float | None], looks: list[float | None]) -> Band | None:
     """One band from two; None where any end does not come about within the horizon."""
-    ends = [*power, *loss]
+    ends = [*power, *looks]
     if any(x is None for x in ends):
         return None
-    low, value, high, slow, fast = (float(x) for x in ends if x is not None)
-    below = math.hypot(value - low, max(0.0, value - min(slow, fast)))
-    above = math.hypot(high - value, max(0.0, max(slow, fast) - value))
-    return max(0.0, value - below), value, value + above
+    low, value, high, plain, slow, middle, fast = (float(x) for x in ends if x is not None)
+    if value == 0.0:
+        return max(0.0, low), 0.0, high
+    shift = middle - plain
+    below = math.hypot(value - low, max(0.0, middle - min(slow, fast)))
+    above = math.hypot(high - value, max(0.0, max(slow, fast) - middle))
+    return max(0.0, value + shift - below), max(0.0, value + shift), max(0.0, value + shift + above)
 
 
 def _lossy(ring: Ring, factor: float) -> Ring:
@@ -202,25 +178,17 @@ def _lossy(ring: Ring, factor: float) -> Ring:
 
 
 def cooling_of(
-    plan: Plan, record: JointRecord, *, run: int, cells: Mapping[str, Datum]
+    whole: Body, plan: Plan, record: JointRecord, *, run: int, cells: Mapping[str, Datum]
 ) -> tuple[tuple[float, float, float, float], ...]:
     """(seconds after arc-off, low, value, high) at the probe's place where the arc went off; () before the first arc."""
-    made = arcs_made(plan, record)
-    own = next((arc for number, arc in made if number == run), None)
-    if own is None:
+    made = made_of(plan, record)
+    at = next((n for n, one in enumerate(made) if one.number == run), None)
+    if at is None:
         return ()
-    posterior = posterior_of(plan, record, cells=cells)
-    ring = _lossy(ring_of(plan), posterior.loss_value_1)
-    wait = plan.figures.get(f"runs.{run}.wait_s")
-    seconds = np.linspace(0.0, max(120.0, min(1800.0, 1.6 * (wait.high if wait else 300.0))), 61)
-    place = plan.figures["set_up.reading_distance_m"].value
-    rise = rise_dK(
-        ring=ring,
-        runs=[arc for _, arc in made],
-        theta_rad=[own.to_rad],
-        z_m=place,
-        side="outside",
-        time_s=own.stop_s + seconds,
-    )[:, 0]
-    low, value, high = (ring.ambient_K + rise * k for k in (posterior.low_1, posterior.value_1, posterior.high_1))
-    return tuple((float(s), float(a), float(b), float(c)) for s, a, b, c in zip(seconds, low, value, high, strict=True))
+    posterior = posterior_of(whole, plan, record, cells=cells)
+    scales = (posterior.low_1, posterior.value_1, posterior.high_1)
+    seen = answered(whole, made[: at + 1], _asked(plan, run), scales).cooling
+    ambient = whole.losses.air_K
+    rise = seen.probe_K[:, 0] - ambient
+    rows = zip(seen.time_s - seen.time_s[0], *(ambient + rise * k for k in scales), strict=True)
+    return tuple((float(s), float(a), float(b), float(c)) for s, a, b, c in rows)

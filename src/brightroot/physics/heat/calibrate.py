@@ -34,6 +34,7 @@ class TemperatureSeen:
     side: str
     value_K: float
     spread_K: float
+    engine_1: float = 1.0  # the rise here by a finer engine, over Green's function's
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +152,7 @@ def _seen(ring: Ring, runs: Sequence[ArcRun], row: TemperatureSeen, probe_m: flo
             field="time_s", wanted="a reading after some heat has reached its place", got=f"{row.time_s:g} s",
             reason="refused.no_heat_yet",
         )  # fmt: skip
-    return rise, float((found[2] - found[1]) / (places[2] - places[1]))
+    return rise * row.engine_1, float((found[2] - found[1]) / (places[2] - places[1])) * row.engine_1
 
 
 def _spread(row: TemperatureSeen) -> float:

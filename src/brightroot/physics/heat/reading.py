@@ -7,6 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from brightroot.base.errors import OutOfRange
+from brightroot.base.formula import formula
+from brightroot.base.source import Standing
+from brightroot.physics.demand import positive
 from brightroot.physics.heat.green import temperature_K
 from brightroot.physics.heat.ring import ArcRun, Ring
 
@@ -59,3 +63,28 @@ def still_rising(
     curve = np.polyfit(ahead[top - 1 : top + 2] - ahead[top], seen[top - 1 : top + 2], 2)
     shift = -curve[1] / (2 * curve[0])
     return StillRising(rising=True, peak_in_s=float(ahead[top] + shift), peak_K=float(seen[top] + curve[1] * shift / 2))
+
+
+@formula(
+    result="surface_K",
+    equation="T = (T₀⁴ + ε_set/ε·(T_read⁴ − T₀⁴))^¼",
+    hand="{emissivity_set_1:.2}/{emissivity_1:.2} × ({reading_K:K.0}⁴ − {ambient_K:K.0}⁴) + {ambient_K:K.0}⁴ = {surface_K:K.0}⁴",
+    source="derivation/heat-loss",
+    standing=Standing.DERIVED,
+    holds={"reading_K": (260.0, 1100.0), "emissivity_set_1": (0.1, 1.0), "emissivity_1": (0.05, 1.0), "ambient_K": (230.0, 330.0)},
+)
+def infrared_true_K(*, reading_K: float, emissivity_set_1: float, emissivity_1: float, ambient_K: float) -> float:
+    """Temperature of a grey face from what an infrared thermometer reads, over all wavelengths.
+
+    Bright metal gives little of its own and mirrors the room. An instrument that sees one band only differs by some
+    kelvin; the emissivity of bright metal, 0.25 to 0.5, by far more. Raises OutOfRange where the face would be colder
+    than nothing.
+
+    >>> round(infrared_true_K(reading_K=346.15, emissivity_set_1=0.95, emissivity_1=0.35, ambient_K=293.15) - 273.15)
+    130
+    """
+    positive(reading_K=reading_K, emissivity_set_1=emissivity_set_1, emissivity_1=emissivity_1, ambient_K=ambient_K)
+    fourth = ambient_K**4 + emissivity_set_1 / emissivity_1 * (reading_K**4 - ambient_K**4)
+    if fourth <= 0:
+        raise OutOfRange(field="reading_K", wanted=f"above {ambient_K * 0.9:.0f} K", got=f"{reading_K:.0f} K")
+    return float(fourth**0.25)

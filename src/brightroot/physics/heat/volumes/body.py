@@ -149,8 +149,8 @@ def advanced(
     looked = (
         np.array([p.theta_rad for p in probes], dtype=float),
         np.array([p.side == "outside" for p in probes], dtype=bool),
-        np.array([places for places, _ in columns], dtype=np.int64).reshape(len(probes), -1),
-        np.array([weights for _, weights in columns], dtype=float).reshape(len(probes), -1),
+        np.array([places for places, _ in columns], dtype=np.int64).reshape(len(probes), 4),
+        np.array([weights for _, weights in columns], dtype=float).reshape(len(probes), 4),
     )
     pace, step_s = whole.pace, whole.pace.arc_step_s
     if arc is not None and arc.sweep_rad:
