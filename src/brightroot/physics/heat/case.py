@@ -46,7 +46,7 @@ LEFT_1 = 1 / (COARSER_1**2 - 1)
 
 
 @dataclass(frozen=True, slots=True)
-class _Asked:
+class HeatCase:
     """A case as it was read."""
 
     outer_diameter_m: float
@@ -69,7 +69,7 @@ def answer_case(case: Mapping[str, Any], progress: Progress = lambda done_s, of_
     evidence page. `error_met` is this case's own estimate, from two grids: kelvin an inch away, seconds of hold. A case
     may ask for `error_K`; where that was not met a caveat says so. `elapsed_s` is left to whoever holds a clock.
     """
-    asked = _read(case)
+    asked = read_case(case)
     layers = max(2, math.ceil(asked.wall_m / 0.0022))
     total = 2 * asked.end_s
     rough = _march(asked, COARSE, layers, 0.0012, 1.09, lambda done, of: progress(done * 0.5, total))
@@ -106,7 +106,7 @@ def answer_case(case: Mapping[str, Any], progress: Progress = lambda done_s, of_
 
 
 def _march(
-    asked: _Asked, pace: Pace, layers: int, first_m: float, growth_1: float, progress: Progress
+    asked: HeatCase, pace: Pace, layers: int, first_m: float, growth_1: float, progress: Progress
 ) -> tuple[Body, History]:
     whole = body(
         metal=asked.metal,
@@ -121,7 +121,7 @@ def _march(
     return whole, marched(whole, runs=asked.runs, until_s=asked.end_s, probes=probes, progress=progress)
 
 
-def _per_run(asked: _Asked, whole: Body, history: History) -> list[dict[str, Any]]:
+def _per_run(asked: HeatCase, whole: Body, history: History) -> list[dict[str, Any]]:
     seen, found = history.seen, []
     for n, run in enumerate(asked.runs):
         until = asked.runs[n + 1].start_s if n + 1 < len(asked.runs) else asked.end_s
@@ -170,7 +170,8 @@ def _error_met(fine: list[dict[str, Any]], rough: list[dict[str, Any]]) -> dict[
     return {"T25_K": most(["T25_at_arc_off_C", "T25_max_before_next_run_C"]), "hold_s": most(holds)}
 
 
-def _read(case: Mapping[str, Any]) -> _Asked:
+def read_case(case: Mapping[str, Any]) -> HeatCase:
+    """A case as the engines take it. Raises Refused by key."""
     names = ("geometry", "material", "T_initial_C", "losses", "source", "schedule", "t_end_s", "points")
     whole = known(case, field="", needed=names, allowed=("error_K",))
     shape = known(whole["geometry"], field="geometry", needed=("OD_m", "wall_m", "half_length_m"))
@@ -183,7 +184,7 @@ def _read(case: Mapping[str, Any]) -> _Asked:
     if runs[-1].stop_s > end:
         raise Refused(field="t_end_s", wanted="no earlier than the last arc-off", got=f"{end:g}", reason="refused.case")
     wanted = number(whole, "error_K", field="", low=0.001, high=100.0) if "error_K" in whole else None
-    return _Asked(
+    return HeatCase(
         outer, wall, half, _material(whole["material"]), start + ZERO_C_K, _losses(whole["losses"]), _sigma(whole["source"]),
         runs, end, _points(whole["points"], half), wanted,
     )  # fmt: skip

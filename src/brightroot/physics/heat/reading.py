@@ -71,7 +71,12 @@ def still_rising(
     hand="{emissivity_set_1:.2}/{emissivity_1:.2} × ({reading_K:K.0}⁴ − {ambient_K:K.0}⁴) + {ambient_K:K.0}⁴ = {surface_K:K.0}⁴",
     source="derivation/heat-loss",
     standing=Standing.DERIVED,
-    holds={"reading_K": (260.0, 1100.0), "emissivity_set_1": (0.1, 1.0), "emissivity_1": (0.05, 1.0), "ambient_K": (230.0, 330.0)},
+    holds={
+        "reading_K": (260.0, 1100.0),
+        "emissivity_set_1": (0.1, 1.0),
+        "emissivity_1": (0.05, 1.0),
+        "ambient_K": (230.0, 330.0),
+    },
 )
 def infrared_true_K(*, reading_K: float, emissivity_set_1: float, emissivity_1: float, ambient_K: float) -> float:
     """Temperature of a grey face from what an infrared thermometer reads, over all wavelengths.

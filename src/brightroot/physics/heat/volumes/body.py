@@ -82,6 +82,7 @@ class Heated:
     stop_s: tuple[float, ...] = ()
     fed_J: float = 0.0
     lost_J: float = 0.0
+    cell_stages: int = 0  # how much was computed to come here
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,13 +157,13 @@ def advanced(
     if arc is not None and arc.sweep_rad:
         step_s = min(step_s, pace.arc_step_m / abs(arc.sweep_rad * whole.radius_m / arc.duration_s))
     policy = (whole.radius_m * whole.base_rad, pace.widest, step_s, pace.age_share_1, pace.longest_s, whole.blur_m2_s)
-    state, edges, filled, fed, lost, found = march(
+    state, edges, filled, fed, lost, swept, found = march(
         heated.enthalpy_J_m3.copy(), heated.edges, heated.filled, *whole.packed, going, _sharp_stops(whole, heated), looked,
         policy, (heated.time_s, float(until_s), laying),
     )  # fmt: skip
     after = replace(
         heated, time_s=float(until_s), enthalpy_J_m3=state, edges=edges, filled=filled, fed_J=heated.fed_J + fed / half,
-        lost_J=heated.lost_J + lost / half,
+        lost_J=heated.lost_J + lost / half, cell_stages=heated.cell_stages + int(swept),
     )  # fmt: skip
     if arc is not None:
         reached = arc.from_rad + arc.sweep_rad * (until_s - heated.time_s) / arc.duration_s

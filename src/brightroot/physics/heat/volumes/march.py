@@ -15,16 +15,16 @@ from brightroot.physics.heat.volumes.compiled.round_pipe import moved
 def march(
     state: Any, edges: Any, filled: Any, section: Any, tables: Any, losses: Any, arc: Any, stops: Any, probes: Any, policy: Any,
     times: tuple[float, float, int | None],
-) -> tuple[Any, Any, Any, float, float, Any]:  # fmt: skip
+) -> tuple[Any, Any, Any, float, float, int, Any]:  # fmt: skip
     """Carry `state` on `edges` from one time to another, grid by grid.
 
-    Returns state, edges, what is filled, joules fed and lost, and the book: for each step time, probes, hottest outside
-    and inside.
+    Returns state, edges, what is filled, joules fed and lost, cell-stages swept, and the book: for each step time,
+    probes, hottest outside and inside.
     """
     radius, _volume, along, beside, conducts, first, last, *_, base_share, pass_share, _ = section
     on, from_rad, pace, _, _ = arc
     t, end, laying = times
-    start, row, fed_J, lost_J = t, 0, 0.0, 0.0
+    start, row, fed_J, lost_J, swept = t, 0, 0.0, 0.0, 0
     book = np.empty((256, 3 + probes[0].size))
     base_rad = 2.0 * math.pi / filled.shape[1]
     metal = grid.metal_share(base_share, pass_share, filled, edges)
@@ -44,9 +44,9 @@ def march(
         links = grid.links_of(metal, beside, conducts, along, after, before)
         stiff = grid.stiffest(conducts, along, after, before)
         at = grid.top_and_bottom(metal, first, last)
-        fed, lost, book, row = along_grid(
+        fed, lost, work, book, row = along_grid(
             state, edges_rad, metal, width, links, stiff, at, section, tables, losses, arc, stops[1],
             (*probes[1:], *grid.looked(edges_rad, probes[0])), policy, (t, until, start), book, row,
         )  # fmt: skip
-        fed_J, lost_J, t = fed_J + fed, lost_J + lost, until
-    return state, edges, filled, fed_J, lost_J, book[:row]
+        fed_J, lost_J, swept, t = fed_J + fed, lost_J + lost, swept + work, until
+    return state, edges, filled, fed_J, lost_J, swept, book[:row]

@@ -155,7 +155,7 @@ def largest(row):
 @compiled
 def along_grid(state, edges_rad, metal, width, links, stiff, rings_at, section, tables, losses, arc, stop_s, probes, policy,
                times, book, row):  # fmt: skip
-    """March on one grid. Returns joules fed and lost, the book and its next free row; `state` is changed in place."""
+    """March on one grid, changing `state`. Returns joules fed and lost, cell-stages swept, the book and its next free row."""
     _, volume, _, beside, _, _, _, area_out, area_in, depth, share_z, weld, _, _, beneath = section
     top, under, bottom, over = rings_at
     outside, columns, by_column, cells, by_cell = probes
@@ -172,7 +172,7 @@ def along_grid(state, edges_rad, metal, width, links, stiff, rings_at, section, 
     fed, still = np.zeros(top.shape), np.zeros(top.shape)
     warm_out, warm_in = np.zeros(top.shape), np.zeros(top.shape)
     old_out, old_in = np.zeros(top.shape), np.zeros(top.shape)
-    fed_J, lost_J, last_dt = 0.0, 0.0, 0.0
+    fed_J, lost_J, last_dt, work = 0.0, 0.0, 0.0, 0
     faces(state, top, under, kelvin, scale, still, warm_out)
     faces(state, bottom, over, kelvin, scale, still, warm_in)
     while t < until - 1e-9:
@@ -216,6 +216,7 @@ def along_grid(state, edges_rad, metal, width, links, stiff, rings_at, section, 
         hot = steepest.size - 1 if on else min(int(most * scale) + 1, steepest.size - 1)
         count_s = stages_for(dt, 1.0 / (stiff * steepest[hot]))
         super_step(flat, room, lines, (line, scale), calm, beside, links, flat_source, rings, count + 2, dt, count_s)
+        work += count_s * rings * count
         last_dt = dt
         t += dt
         if row >= book.shape[0]:
@@ -228,4 +229,4 @@ def along_grid(state, edges_rad, metal, width, links, stiff, rings_at, section, 
         book[row, 1 + outside.size] = hottest(warm_out, weld[0], weld[1])
         book[row, 2 + outside.size] = hottest(warm_in, weld[0], weld[1])
         row += 1
-    return fed_J, lost_J, book, row
+    return fed_J, lost_J, work, book, row

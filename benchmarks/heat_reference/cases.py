@@ -1,0 +1,101 @@
+"""The cases: pipes, metals and schedules of our own, in the form that `brightroot calc heat` reads."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+TITANIUM = {
+    "rho": 4510.0,
+    "k_T_C": [20.0, 127.0, 227.0, 327.0, 527.0, 727.0, 1000.0, 1400.0, 1660.0, 1700.0],
+    "k_W_mK": [20.8, 19.8, 19.3, 19.0, 19.4, 20.4, 22.5, 25.5, 27.5, 50.0],
+    "cp_T_C": [20.0, 127.0, 327.0, 527.0, 727.0, 900.0, 1300.0, 1660.0],
+    "cp_J_kgK": [525.0, 561.0, 597.0, 616.0, 640.0, 650.0, 720.0, 820.0],
+    "latent": [
+        {"T1_C": 870.0, "T2_C": 910.0, "J_per_kg": 80000.0},
+        {"T1_C": 1658.0, "T2_C": 1678.0, "J_per_kg": 296000.0},
+    ],
+}
+ZIRCONIUM = {
+    "rho": 6510.0,
+    "k_T_C": [20.0, 200.0, 400.0, 700.0, 1000.0, 1850.0],
+    "k_W_mK": [21.0, 19.6, 19.2, 21.0, 24.0, 34.0],
+    "cp_T_C": [20.0, 200.0, 500.0, 850.0, 1850.0],
+    "cp_J_kgK": [278.0, 305.0, 335.0, 355.0, 380.0],
+    "latent": [
+        {"T1_C": 845.0, "T2_C": 875.0, "J_per_kg": 42000.0},
+        {"T1_C": 1840.0, "T2_C": 1865.0, "J_per_kg": 155000.0},
+    ],
+}
+STAINLESS = {
+    "rho": 7900.0,
+    "k_T_C": [20.0, 200.0, 500.0, 800.0, 1200.0, 1450.0],
+    "k_W_mK": [14.6, 16.9, 20.9, 24.6, 30.0, 34.0],
+    "cp_T_C": [20.0, 200.0, 500.0, 800.0, 1400.0],
+    "cp_J_kgK": [480.0, 525.0, 560.0, 600.0, 690.0],
+    "latent": [{"T1_C": 1400.0, "T2_C": 1454.0, "J_per_kg": 270000.0}],
+}
+EVEN = {"rho": 4510.0, "k_const": 19.5, "cp_const": 590.0, "latent": []}
+
+
+def case(
+    name: str, *, outer_mm: float, wall_mm: float, half_mm: float, metal: dict[str, Any], runs: list[tuple[float, ...]],
+    end_s: float, start_C: float = 20.0, air_C: float = 20.0, losses: tuple[float, float, float, float] = (12, 0.35, 6, 0.35),
+    sigma_mm: float = 3.0, step_mm: float = 0.6, layers: int = 8,
+) -> dict[str, Any]:  # fmt: skip
+    """A case; each run is (start s, from degrees, sweep degrees, mm/s, W)."""
+    schedule = []
+    for n, (start, begin, sweep, speed, power) in enumerate(runs, 1):
+        seconds = math.radians(abs(sweep)) * outer_mm / 2 / speed
+        schedule.append(
+            {"run": n, "t_start_s": start, "t_end_s": round(start + seconds, 6), "start_deg": begin, "sweep_deg": sweep,
+             "speed_mm_s": speed, "Q_net_W": power}
+        )  # fmt: skip
+    points = {}
+    for n, (_, begin, sweep, *_rest) in enumerate(runs, 1):
+        middle, stop = (begin + sweep / 2) % 360, (begin + sweep) % 360
+        places = (("mid", middle, 0.0254, "o"), ("end", stop, 0.0254, "o"), ("mid", middle, 0.0, "o"), ("end", stop, 0.0, "i"),
+                  ("mid", middle, 0.01, "i"))  # fmt: skip
+        for where, angle, place, side in places:
+            points[f"r{n}_{where}_z{place * 1000:.0f}{side}"] = {"side": side, "theta_deg": angle, "z_m": place}
+    names = ("h_outer", "emissivity_outer", "h_inner", "emissivity_inner")
+    return {
+        "case": name,
+        "note": "our own finite elements on three grids; everything here is invented",
+        "geometry": {"OD_m": outer_mm / 1000, "wall_m": wall_mm / 1000, "half_length_m": half_mm / 1000},
+        "material": metal,
+        "T_initial_C": start_C,
+        "losses": {"T_inf_C": air_C, **dict(zip(names, map(float, losses), strict=True))},
+        "source": {"type": "surface Gaussian on outer surface", "sigma_m": sigma_mm / 1000},
+        "schedule": schedule,
+        "t_end_s": end_s,
+        "points": points,
+        "reference_step_m": step_mm / 1000,
+        "reference_layers": layers,
+    }
+
+
+CASES: dict[str, dict[str, Any]] = {
+    made["case"]: made
+    for made in (
+        case("F1_nps1_thin", outer_mm=33.4, wall_mm=1.65, half_mm=120, metal=TITANIUM, runs=[(0, 0, 120, 2.0, 260)], end_s=90,
+             layers=6, sigma_mm=2.6),
+        case("F2_nps2_four_runs", outer_mm=60.3, wall_mm=5.5, half_mm=150, metal=TITANIUM,
+             runs=[(0, 135, 90, 1.6, 560), (120, 315, 90, 1.6, 560), (240, 45, 90, 1.6, 560), (360, 225, 90, 1.6, 560)],
+             end_s=480, step_mm=0.8, layers=6),
+        case("F3_nps6_long_run", outer_mm=168.3, wall_mm=7.11, half_mm=160, metal=EVEN, runs=[(0, 0, 60, 1.5, 760)], end_s=150,
+             losses=(10, 0, 6, 0), step_mm=0.8, layers=7),
+        case("F4_nps12_thick", outer_mm=323.9, wall_mm=12.7, half_mm=160, metal=TITANIUM, runs=[(0, 10, 25, 1.4, 1200)],
+             end_s=150, step_mm=0.9, layers=10),
+        case("F5_zirconium_two_runs", outer_mm=88.9, wall_mm=3.05, half_mm=120, metal=ZIRCONIUM,
+             runs=[(0, 200, -60, 1.8, 430), (70, 140, -60, 1.8, 430)], end_s=170, step_mm=0.7, layers=6, sigma_mm=2.8),
+        case("F6_stainless_hot_start", outer_mm=60.3, wall_mm=3.91, half_mm=130, metal=STAINLESS, runs=[(0, 330, 75, 1.5, 520)],
+             end_s=140, start_C=80.0, air_C=25.0, step_mm=0.7, layers=7),
+        case("F7_short_pipe_heats_through", outer_mm=60.3, wall_mm=2.77, half_mm=60, metal=TITANIUM,
+             runs=[(0, 0, 90, 1.7, 400), (45, 90, 90, 1.7, 400)], end_s=150, losses=(15, 0.6, 8, 0.5), step_mm=0.7, layers=6),
+        case("F8_fast_and_strong", outer_mm=114.3, wall_mm=6.02, half_mm=140, metal=TITANIUM, runs=[(0, 250, 90, 4.0, 1500)],
+             end_s=120, step_mm=0.7, layers=8, sigma_mm=3.2),
+        case("F9_even_thick_small", outer_mm=48.3, wall_mm=7.14, half_mm=120, metal=EVEN, runs=[(0, 0, 100, 1.3, 520)], end_s=120,
+             start_C=15.0, air_C=15.0, step_mm=0.6, layers=10),
+    )
+}  # fmt: skip
