@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from brightroot.physics.purge.filter import kernels as k
 from brightroot.physics.purge.filter import observe, priors
-from brightroot.physics.purge.filter.doubts import frozen, odd_because
+from brightroot.physics.purge.filter.doubts import frozen, least_shown_frac, odd_because
 from brightroot.physics.purge.filter.inputs import Done, Look, Purge
 
 Array = NDArray[np.float64]
@@ -28,6 +28,7 @@ class Cloud:
     logs: Array
     targets: Array
     fresh: Array  # as drawn before the first reading
+    widths: Array
     at_s: float
     flow: float = 0.0
     moved: bool = False
@@ -45,7 +46,7 @@ def begun(purge: Purge, *, particles: int, seed: int) -> Cloud:
     targets = np.array(purge.targets_frac, dtype=float)
     when = np.full((particles, 2, len(targets)), np.nan)
     first = min(purge.flows[0][0], purge.looks[0].at_s if purge.looks else purge.flows[0][0])
-    return Cloud(purge, rng, rows, when, np.zeros(particles), targets, rows.copy(), at_s=first)
+    return Cloud(purge, rng, rows, when, np.zeros(particles), targets, rows.copy(), priors.widths(), at_s=first)
 
 
 def marched(cloud: Cloud, until_s: float) -> None:
@@ -53,7 +54,7 @@ def marched(cloud: Cloud, until_s: float) -> None:
     if until_s > cloud.at_s:
         k.march(
             cloud.rows, cloud.when, cloud.logs, cloud.targets, cloud.at_s, until_s, cloud.flow, cloud.purge.volume_m3,
-            priors.WIDTHS, cloud.rng,
+            cloud.widths, cloud.rng,
         )  # fmt: skip
         cloud.at_s = until_s
 
@@ -94,7 +95,7 @@ def looked(cloud: Cloud, look: Look) -> None:
             _unfreeze(cloud)
             return
         _remember(cloud, look)
-        why = odd_because(cloud.rows, cloud.logs, look, cloud.purge)
+        why = odd_because(cloud.rows, cloud.logs, look, _least_frac(cloud, look), cloud.purge)
         if why:
             cloud.odd.append((look.at_s, why))
             if why != "jump" or not _agree(cloud.held, look):
@@ -103,6 +104,14 @@ def looked(cloud: Cloud, look: Look) -> None:
             priors.shock(cloud.rows, look.oxygen_frac or 0.0, cloud.rng)
     cloud.held = None
     _weigh(cloud, look)
+
+
+def _least_frac(cloud: Cloud, look: Look) -> float:
+    """The lowest number that the monitor could show by now."""
+    before = [old for old in cloud.seen[:-1] if old.oxygen_frac is not None]
+    if not before or before[-1].oxygen_frac is None:
+        return 0.0
+    return least_shown_frac(before[-1].oxygen_frac, look.at_s - before[-1].at_s, cloud.purge.monitor)
 
 
 def _agree(held: Look | None, look: Look) -> bool:
@@ -134,7 +143,7 @@ def _weigh(cloud: Cloud, look: Look) -> None:
         copies = observe.chosen(weights, cloud.rng)
         cloud.rows, cloud.when = cloud.rows[copies], cloud.when[copies]
         cloud.logs = np.zeros(len(weights))
-        observe.jittered(cloud.rows, priors.WIDTHS[k.STATIC_WALK], cloud.rng)
+        observe.jittered(cloud.rows, cloud.widths[k.JITTER], cloud.rng)
         observe.refreshed(cloud.rows, cloud.fresh, cloud.flow, cloud.rng)
     else:
         cloud.logs -= cloud.logs.max()

@@ -43,7 +43,7 @@ def frozen(seen: Sequence[Look], monitor: Monitor) -> bool:
     return (count - 1) * math.log(alike) < math.log(CHANCE)
 
 
-def odd_because(rows: Array, logs: Array, look: Look, purge: Purge) -> str:
+def odd_because(rows: Array, logs: Array, look: Look, least_frac: float, purge: Purge) -> str:
     """`percent` where the number fits as per cent only, `jump` where no gas could have done it, else nothing."""
     value = look.oxygen_frac
     if value is None:
@@ -54,7 +54,19 @@ def odd_because(rows: Array, logs: Array, look: Look, purge: Purge) -> str:
         return ""
     if value * PERCENT <= 0.25 and _explained(shown, weights, value * PERCENT, purge.monitor) > EXPLAINED:
         return "percent"
+    # gas may fall faster than was thought, but no faster than the monitor can follow
+    if least_frac <= value <= float(weights @ shown):
+        return ""
     return "jump"
+
+
+def least_shown_frac(before_frac: float, span_s: float, monitor: Monitor) -> float:
+    """The lowest that a monitor can show so long after a number, had pure argon come to its cell at once.
+
+    >>> round(least_shown_frac(1000e-6, 16.0, Monitor(lag_s=8.0)) * 1e6)
+    9
+    """
+    return 0.5 * before_frac * math.exp(-span_s / (0.5 * max(monitor.lag_s, 1.0)))
 
 
 def _explained(shown: Array, weights: Array, value: float, monitor: Monitor) -> float:

@@ -17,74 +17,132 @@ Array = NDArray[np.float64]
 AIR = 0.20946
 (
     GAS, POCKET, BULK, STAGE_1, STAGE_2, SHOWN_1, SHOWN, LN_K, TREND, VOLUMES, FRONT, LN_LEAK, LN_LEAK_0, SUPPLY,
-    LN_OUTGAS, OUT_TIME, COUPLING, EXCHANGE, DELAY, LAG, LAG_2, LN_END, RELAX, LN_ROOT, LN_BASE,
+    LN_OUTGAS, OUT_TIME, CORNER, EXCHANGE, DELAY, LAG, LAG_2, LN_END, RELAX, LN_ROOT, LN_BASE,
 ) = range(25)  # fmt: skip
 COLUMNS = 25
 # LN_BASE: ln leak before it opened further, 0 where it did not
-# one vector of widths and rates, so that they can be tuned: see priors.py
-WALK, TREND_WALK, TREND_HOME, PULL, LEAK_WALK, STATIC_WALK, JUMP_RATE, JUMP_MEAN, JUMP_SD, PROPOSED, STILL_WALK = range(11)
+# one vector of widths and rates, so that they can be tuned: see beliefs.py
+(
+    WALK, TREND_WALK, TREND_HOME, PULL, LEAK_WALK, JITTER, JUMP_RATE, JUMP_MEAN, JUMP_SD, PROPOSED, STILL_WALK, BURST,
+    BURST_MEAN, BURST_SD,
+) = range(14)  # fmt: skip
+
+
+STAGES = np.array([[0.12, 10.0], [0.2, 15.0], [0.35, 20.0], [0.5, 100.0]])  # forecast: volumes a step, how many steps
 
 
 @njit(cache=True)
-def tank(y: float, from_x: float, to_x: float, time_s: float, step_s: float) -> float:
+def kept(time_s: float, step_s: float) -> float:
+    """What a first-order lag keeps of the past over a step; nothing where it is much quicker than the step."""
+    return math.exp(-step_s / time_s) if time_s > 1e-3 * step_s else 0.0
+
+
+@njit(cache=True)
+def tank(y: float, from_x: float, to_x: float, time_s: float, step_s: float, keep: float) -> float:
     """A first-order lag over one step whose input runs straight from one value to the other: exact."""
-    if time_s < 1e-3 * step_s:
-        return to_x
-    slope = (to_x - from_x) / step_s
-    late = math.exp(-step_s / time_s)
-    return to_x - slope * time_s + (y - from_x + slope * time_s) * late
-
-
-@njit(cache=True)
-def step(row: Array, at_s: float, step_s: float, flow: float, volume: float, w: Array, rng: Generator) -> None:
-    """One particle over one step."""
-    n = flow * step_s / volume
-    gas = row[GAS]
-    leak = math.exp(row[LN_LEAK]) if flow > 0.0 else math.exp(row[LN_LEAK_0])
-    out = math.exp(row[LN_OUTGAS]) / (1.0 + (at_s + 0.5 * step_s) / row[OUT_TIME])
-    if flow > 0.0:
-        root_n = math.sqrt(n)
-        row[VOLUMES] += n
-        gate = 1.0 / (1.0 + math.exp(-(row[VOLUMES] - 0.5 * n - row[FRONT]) / (0.05 + 0.2 * row[FRONT])))
-        fade = 1.0 - math.exp(-w[PULL] * n)
-        row[LN_K] += row[TREND] * n + w[WALK] * root_n * rng.standard_normal() + fade * (row[LN_END] - row[LN_K])
-        row[TREND] += (
-            -row[TREND] * (1.0 - math.exp(-n / w[TREND_HOME])) + w[TREND_WALK] * root_n * rng.standard_normal()
-        )
-        floor = row[SUPPLY] + (leak + out) * AIR / flow
-        drop, pocket, bulk = math.exp(row[LN_K]) * gate * n, row[COUPLING] * n, 2.0 * (1.0 - gate) * n
-        total = drop + pocket + bulk
-        aim = (drop * floor + pocket * row[POCKET] + bulk * row[BULK]) / total
-        now = aim + (gas - aim) * math.exp(-total)
-        row[BULK] += (1.0 - math.exp(-gate * n)) * (now - row[BULK])
-        row[POCKET] += (1.0 - math.exp(-row[EXCHANGE] * n)) * (0.5 * (gas + now) - row[POCKET])
-    else:
-        drift = w[STILL_WALK] * math.sqrt(step_s) * rng.standard_normal()
-        row[BULK] = min(AIR, row[BULK] * math.exp(drift) + (leak + out) * AIR / volume * step_s)
-        now = row[BULK] + (gas - row[BULK]) * math.exp(-step_s / row[RELAX])
-    stage = tank(row[STAGE_1], gas, now, 0.5 * row[DELAY], step_s)
-    after = tank(row[STAGE_2], row[STAGE_1], stage, 0.5 * row[DELAY], step_s)
-    shown = tank(row[SHOWN_1], row[STAGE_2], after, row[LAG], step_s)
-    row[SHOWN] = tank(row[SHOWN], row[SHOWN_1], shown, row[LAG_2], step_s)
-    row[GAS], row[STAGE_1], row[STAGE_2], row[SHOWN_1] = now, stage, after, shown
+    rise = (to_x - from_x) * (time_s / step_s)
+    return to_x - rise + (y - from_x + rise) * keep
 
 
 @njit(cache=True)
 def crossing(before: float, after: float, target: float, at_s: float, step_s: float) -> float:
     """When a falling value passed the target within a step, on a log scale."""
+    if before <= target or after >= before:
+        return at_s
     share = math.log(before / target) / math.log(before / after)
-    return at_s + min(1.0, max(0.0, share)) * step_s
+    return at_s + min(1.0, share) * step_s
 
 
 @njit(cache=True)
-def note(row: Array, was: Array, targets: Array, when: Array, at_s: float, step_s: float) -> None:
-    """Keep the last moment at which gas and indication went below each target; above it the moment is unknown."""
-    for k in range(targets.size):
-        for clock, column in ((0, GAS), (1, SHOWN)):
-            if row[column] >= targets[k]:
-                when[clock, k] = np.nan
-            elif math.isnan(when[clock, k]):
-                when[clock, k] = crossing(max(was[clock], targets[k]), row[column], targets[k], at_s, step_s)
+def note(now: float, was: float, clock: int, targets: Array, when: Array, at_s: float, step_s: float) -> None:
+    """Keep the last moment at which gas (clock 0) or indication (1) went below each target; above it none is known."""
+    for n in range(targets.size):
+        if now >= targets[n]:
+            when[clock, n] = np.nan
+        elif math.isnan(when[clock, n]):
+            when[clock, n] = crossing(was, now, targets[n], at_s, step_s)
+
+
+@njit(cache=True)
+def flowing(
+    row: Array, when: Array, targets: Array, at_s: float, step_s: float, count: int, flow: float, volume: float,
+    w: Array, rng: Generator, stop_frac: float,
+) -> float:  # fmt: skip
+    """One particle over equal steps under a flow; ends early once gas and indication are under `stop_frac`. Seconds."""
+    n = flow * step_s / volume
+    root_n, fade = math.sqrt(n), 1.0 - math.exp(-w[PULL] * n)
+    home, burst = 1.0 - math.exp(-n / w[TREND_HOME]), w[BURST] * n
+    gas, pocket, bulk, volumes, front = row[GAS], row[POCKET], row[BULK], row[VOLUMES], row[FRONT]
+    one, two, three, shown = row[STAGE_1], row[STAGE_2], row[SHOWN_1], row[SHOWN]
+    ln_k, trend, end = row[LN_K], row[TREND], row[LN_END]
+    half, lag, lag_2 = 0.5 * row[DELAY], row[LAG], row[LAG_2]
+    keep_half, keep_1, keep_2 = kept(half, step_s), kept(lag, step_s), kept(lag_2, step_s)
+    steady = row[SUPPLY] + math.exp(row[LN_LEAK]) * AIR / flow
+    out = math.exp(row[LN_OUTGAS]) * AIR / flow
+    out_time = row[OUT_TIME]
+    seep, gone = row[CORNER] * row[EXCHANGE] * volume / flow, 1.0 - math.exp(-row[EXCHANGE] * step_s)
+    width = 0.05 + 0.2 * front
+    for _ in range(count):
+        volumes += n
+        ln_k += trend * n + w[WALK] * root_n * rng.standard_normal() + fade * (end - ln_k)
+        trend += -trend * home + w[TREND_WALK] * root_n * rng.standard_normal()
+        if rng.random() < burst:
+            ln_k += w[BURST_MEAN] + w[BURST_SD] * rng.standard_normal()
+        # a side branch feeds the stream as a leak does: the balance holds whatever the mixing
+        floor = steady + out / (1.0 + (at_s + 0.5 * step_s) / out_time) + seep * max(0.0, pocket - gas)
+        past = (volumes - 0.5 * n - front) / width
+        if past > 12.0:
+            now = floor + (gas - floor) * math.exp(-math.exp(ln_k) * n)
+            bulk += min(1.0, n) * (now - bulk)
+        else:
+            gate = 1.0 / (1.0 + math.exp(-past))
+            drop, plug = math.exp(ln_k) * gate * n, 2.0 * (1.0 - gate) * n
+            aim = (drop * floor + plug * bulk) / (drop + plug)
+            now = aim + (gas - aim) * math.exp(-drop - plug)
+            bulk += min(1.0, gate * n) * (now - bulk)
+        pocket += gone * (0.5 * (gas + now) - pocket)
+        stage = tank(one, gas, now, half, step_s, keep_half)
+        after = tank(two, one, stage, half, step_s, keep_half)
+        cell = tank(three, two, after, lag, step_s, keep_1)
+        was = shown
+        shown = tank(shown, three, cell, lag_2, step_s, keep_2)
+        note(now, gas, 0, targets, when, at_s, step_s)
+        note(shown, was, 1, targets, when, at_s, step_s)
+        gas, one, two, three = now, stage, after, cell
+        at_s += step_s
+        if gas < stop_frac and shown < stop_frac:
+            break
+    row[GAS], row[POCKET], row[BULK], row[VOLUMES] = gas, pocket, bulk, volumes
+    row[STAGE_1], row[STAGE_2], row[SHOWN_1], row[SHOWN] = one, two, three, shown
+    row[LN_K], row[TREND] = ln_k, trend
+    return at_s
+
+
+@njit(cache=True)
+def standing(
+    row: Array, when: Array, targets: Array, at_s: float, step_s: float, count: int, volume: float, w: Array,
+    rng: Generator,
+) -> None:  # fmt: skip
+    """One particle over equal steps while no gas flows: air seeps in, corners and stream even out."""
+    leak, out = math.exp(row[LN_LEAK_0]) * AIR / volume, math.exp(row[LN_OUTGAS]) * AIR / volume
+    keep_half, keep_1, keep_2 = kept(0.5 * row[DELAY], step_s), kept(row[LAG], step_s), kept(row[LAG_2], step_s)
+    even, gone = math.exp(-step_s / row[RELAX]), 1.0 - math.exp(-row[EXCHANGE] * step_s)
+    for _ in range(count):
+        gas, was = row[GAS], row[SHOWN]
+        seep = row[CORNER] * gone * max(0.0, row[POCKET] - row[BULK])
+        drift = math.exp(w[STILL_WALK] * math.sqrt(step_s) * rng.standard_normal())
+        air = (leak + out / (1.0 + at_s / row[OUT_TIME])) * step_s
+        row[BULK] = min(AIR, row[BULK] * drift + air + seep)
+        row[GAS] = row[BULK] + (gas - row[BULK]) * even
+        row[POCKET] += gone * (row[BULK] - row[POCKET])
+        stage = tank(row[STAGE_1], gas, row[GAS], 0.5 * row[DELAY], step_s, keep_half)
+        after = tank(row[STAGE_2], row[STAGE_1], stage, 0.5 * row[DELAY], step_s, keep_half)
+        cell = tank(row[SHOWN_1], row[STAGE_2], after, row[LAG], step_s, keep_1)
+        row[SHOWN] = tank(row[SHOWN], row[SHOWN_1], cell, row[LAG_2], step_s, keep_2)
+        row[STAGE_1], row[STAGE_2], row[SHOWN_1] = stage, after, cell
+        note(row[GAS], gas, 0, targets, when, at_s, step_s)
+        note(row[SHOWN], was, 1, targets, when, at_s, step_s)
+        at_s += step_s
 
 
 @njit(cache=True)
@@ -94,54 +152,59 @@ def march(
 ) -> None:  # fmt: skip
     """All particles from one moment to another under one flow; a leak may open on the way. `weights` are logarithms."""
     span = until_s - at_s
-    longest = 0.12 * volume / flow if flow > 0.0 else 20.0
+    longest = 0.15 * volume / flow if flow > 0.0 else 20.0
     count = max(1, math.ceil(span / min(max(longest, 0.5), 20.0)))
     step_s = span / count
     true, tried = w[JUMP_RATE] * span, min(0.5, w[JUMP_RATE] * w[PROPOSED] * span)
-    was = np.empty(2)
+    opened, shut = math.log(true / tried), math.log((1.0 - true) / (1.0 - tried))
     for i in range(rows.shape[0]):
         row = rows[i]
+        if flow <= 0.0:
+            standing(row, when[i], targets, at_s, step_s, count, volume, w, rng)
+            continue
         row[LN_LEAK] += w[LEAK_WALK] * math.sqrt(span) * rng.standard_normal()
-        jumps, place = rng.random() < tried, rng.random()
-        weights[i] += math.log(true / tried) if jumps else math.log((1.0 - true) / (1.0 - tried))
-        for k in range(count):
-            if jumps and k == int(place * count):
-                if row[LN_BASE] == 0.0:
-                    row[LN_BASE] = row[LN_LEAK]
-                row[LN_LEAK] += w[JUMP_MEAN] + w[JUMP_SD] * rng.standard_normal()
-            was[0], was[1] = row[GAS], row[SHOWN]
-            step(row, at_s + k * step_s, step_s, flow, volume, w, rng)
-            note(row, was, targets, when[i], at_s + k * step_s, step_s)
+        first = count
+        if rng.random() < tried:
+            weights[i] += opened
+            first = int(rng.random() * count)
+        else:
+            weights[i] += shut
+        flowing(row, when[i], targets, at_s, step_s, first, flow, volume, w, rng, 0.0)
+        if first < count:
+            if row[LN_BASE] == 0.0:
+                row[LN_BASE] = row[LN_LEAK]
+            row[LN_LEAK] += w[JUMP_MEAN] + w[JUMP_SD] * rng.standard_normal()
+            flowing(
+                row, when[i], targets, at_s + first * step_s, step_s, count - first, flow, volume, w, rng, 0.0
+            )  # fmt: skip
 
 
 @njit(cache=True)
 def forecast(
-    rows: Array, when: Array, targets: Array, at_s: float, flow: float, volume: float, horizon_1: float, w: Array,
-    rng: Generator,
-) -> None:  # fmt: skip
-    """Every particle on under the present flow until both clocks have passed every target or the horizon is met."""
-    was = np.empty(2)
+    rows: Array, when: Array, targets: Array, at_s: float, flow: float, volume: float, w: Array, rng: Generator
+) -> None:
+    """Every particle on under the present flow until both clocks have passed every target, or never will."""
     low = targets.min()
     for i in range(rows.shape[0]):
-        row, time_s, n, volumes = rows[i], at_s, 0.12, 0.0
-        while volumes < horizon_1:
-            step_s = n * volume / flow
-            was[0], was[1] = row[GAS], row[SHOWN]
-            step(row, time_s, step_s, flow, volume, w, rng)
-            note(row, was, targets, when[i], time_s, step_s)
-            time_s += step_s
-            volumes += n
-            n = min(0.5, n * 1.04)
-            if row[GAS] < low and row[SHOWN] < low:
-                break
-            floor = row[SUPPLY] + math.exp(row[LN_LEAK]) * AIR / flow
-            if floor >= low and row[GAS] < 1.02 * floor and row[SHOWN] < 1.02 * floor:
+        row, time_s = rows[i], at_s
+        floor = row[SUPPLY] + math.exp(row[LN_LEAK]) * AIR / flow
+        for stage in range(STAGES.shape[0]):
+            left = int(STAGES[stage, 1])
+            step_s = STAGES[stage, 0] * volume / flow
+            while left > 0 and not (row[GAS] < low and row[SHOWN] < low):
+                some = min(left, 10)
+                time_s = flowing(row, when[i], targets, time_s, step_s, some, flow, volume, w, rng, low)
+                left -= some
+                if row[GAS] < 1.02 * floor and row[SHOWN] < 1.02 * floor:
+                    break
+            if (row[GAS] < low and row[SHOWN] < low) or (row[GAS] < 1.02 * floor and row[SHOWN] < 1.02 * floor):
                 break
 
 
 @njit(cache=True)
 def band(
-    rows: Array, times_s: Array, at_s: float, flow: float, volume: float, w: Array, rng: Generator
+    rows: Array, when: Array, targets: Array, times_s: Array, at_s: float, flow: float, volume: float, w: Array,
+    rng: Generator,
 ) -> Array:  # fmt: skip
     """The gas of every particle at each of the times, under the present flow."""
     found = np.empty((rows.shape[0], times_s.size))
@@ -152,8 +215,12 @@ def band(
             if span > 0.0:
                 longest = 0.25 * volume / flow if flow > 0.0 else 30.0
                 count = max(1, math.ceil(span / longest))
-                for m in range(count):
-                    step(rows[i], time_s + m * span / count, span / count, flow, volume, w, rng)
+                if flow > 0.0:
+                    flowing(
+                        rows[i], when[i], targets, time_s, span / count, count, flow, volume, w, rng, 0.0
+                    )  # fmt: skip
+                else:
+                    standing(rows[i], when[i], targets, time_s, span / count, count, volume, w, rng)
                 time_s = times_s[k]
             found[i, k] = rows[i, GAS]
     return found

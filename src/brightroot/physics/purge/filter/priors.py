@@ -1,4 +1,4 @@
-"""What is believed before the first reading, and how far a purge may wander: widths tuned on simulated purges."""
+"""The particles before the first reading, and what each thing done to the purge makes uncertain again."""
 
 from __future__ import annotations
 
@@ -9,76 +9,77 @@ from numpy.random import Generator
 from numpy.typing import NDArray
 
 from brightroot.physics.purge.filter import kernels as k
+from brightroot.physics.purge.filter.beliefs import BELIEFS, Beliefs
 from brightroot.physics.purge.filter.inputs import Purge
 
 Array = NDArray[np.float64]
-ML_MIN = 1e-6 / 60
-
-# walk of ln κ and of its trend (per root volume), volumes over which a trend dies out, pull to the late ln κ,
-# walk of ln leak (per root second), walk of the slow parameters, leaks opening per second: rate, mean and spread of the
-# jump of ln leak, how many times more often than that it is tried, walk of standing gas (per root second)
-WIDTHS = np.array([0.10, 0.25, 1.0, 0.05, 0.004, 0.12, 4e-5, 1.5, 1.0, 8.0, 0.02])
 
 
-def drawn(purge: Purge, *, count: int, rng: Generator) -> Array:
+def widths(beliefs: Beliefs = BELIEFS) -> Array:
+    """The march's own numbers, in the order in which the kernels name them."""
+    b = beliefs
+    return np.array([
+        b.walk, b.trend_walk, b.trend_home, b.pull, b.leak_walk, b.jitter, b.jump_rate, b.jump_mean, b.jump_sd,
+        b.proposed, b.still_walk, b.burst, b.burst_mean, b.burst_sd,
+    ])  # fmt: skip
+
+
+def drawn(purge: Purge, *, count: int, rng: Generator, beliefs: Beliefs = BELIEFS) -> Array:
     """Particles before the purge begins."""
-    rows = np.zeros((count, k.COLUMNS))
+    b, rows, wrong = beliefs, np.zeros((count, k.COLUMNS)), purge.wrong_way
 
-    def lognormal(middle: float, sd: float) -> Array:
-        return middle * np.exp(sd * rng.standard_normal(count))
+    def spread(sd: float) -> Array:
+        return sd * rng.standard_normal(count)
 
     for column in (k.GAS, k.POCKET, k.BULK, k.STAGE_1, k.STAGE_2, k.SHOWN_1, k.SHOWN):
         rows[:, column] = purge.start_frac
-    wrong = purge.wrong_way
-    rows[:, k.LN_K] = np.log(lognormal(1.1 if wrong else 1.7, 0.5))
-    rows[:, k.LN_END] = np.log(lognormal(1.2 if wrong else 1.8, 0.4))
-    rows[:, k.TREND] = 0.25 * rng.standard_normal(count)
-    rows[:, k.FRONT] = rng.uniform(0.0, 0.4 if wrong else 0.9, count)
-    rows[:, k.LN_LEAK] = np.log(lognormal(0.25 * ML_MIN, 1.3))
-    rows[:, k.LN_LEAK_0] = rows[:, k.LN_LEAK] + np.log(lognormal(3.0, 0.6))
-    rows[:, k.SUPPLY] = supply(purge, count, rng)
-    rows[:, k.LN_OUTGAS] = np.log(lognormal(0.5 * ML_MIN, 0.5))
-    rows[:, k.OUT_TIME] = lognormal(60.0, 0.4)
-    branch = rng.random(count) < 0.12
-    rows[:, k.COUPLING] = np.where(branch, lognormal(0.01, 1.5), 1e-6)
-    rows[:, k.EXCHANGE] = lognormal(0.2, 0.8)
-    rows[:, k.DELAY] = lognormal(max(purge.monitor.delay_s, 0.1), 0.25)
-    rows[:, k.LAG] = lognormal(max(purge.monitor.lag_s, 0.1), 0.25)
-    rows[:, k.LAG_2] = lognormal(max(0.25 * purge.monitor.lag_s, 0.1), 0.4)
-    rows[:, k.RELAX] = lognormal(120.0, 0.7)
-    rows[:, k.LN_ROOT] = 0.11 + math.log(1.8 / 0.7) / 3.29 * rng.standard_normal(count)
+    rows[:, k.LN_K] = math.log(b.k_wrong if wrong else b.k_right) + spread(b.k_wrong_sd if wrong else b.k_right_sd)
+    rows[:, k.LN_END] = math.log(b.end_wrong if wrong else b.end_right) + spread(b.end_sd)
+    rows[:, k.TREND] = spread(b.trend_sd)
+    rows[:, k.FRONT] = (b.front_wrong if wrong else b.front_right) * np.exp(spread(b.front_sd))
+    rows[:, k.LN_LEAK] = math.log(b.leak) + spread(b.leak_sd)
+    rows[:, k.LN_LEAK_0] = rows[:, k.LN_LEAK] + math.log(b.still_leak) + spread(b.still_leak_sd)
+    rows[:, k.SUPPLY] = supply(purge, count, rng, b)
+    rows[:, k.LN_OUTGAS] = math.log(b.outgas) + spread(b.outgas_sd)
+    rows[:, k.OUT_TIME] = b.outgas_s * np.exp(spread(b.outgas_s_sd))
+    branch = rng.random(count) < b.branch
+    rows[:, k.CORNER] = np.where(branch, b.branch_share * np.exp(spread(b.branch_share_sd)), 0.0)
+    rows[:, k.EXCHANGE] = np.exp(spread(b.branch_s_sd)) / b.branch_s
+    rows[:, k.DELAY] = max(purge.monitor.delay_s, 0.1) * np.exp(spread(b.lag_sd))
+    rows[:, k.LAG] = max(purge.monitor.lag_s, 0.1) * np.exp(spread(b.lag_sd))
+    rows[:, k.LAG_2] = max(b.lag_2 * purge.monitor.lag_s, 0.1) * np.exp(spread(b.lag_2_sd))
+    rows[:, k.RELAX] = b.still_s * np.exp(spread(b.still_s_sd))
+    rows[:, k.LN_ROOT] = spread(1.0)
     return rows
 
 
-def supply(purge: Purge, count: int, rng: Generator) -> Array:
+def supply(purge: Purge, count: int, rng: Generator, beliefs: Beliefs = BELIEFS) -> Array:
     """Oxygen in the argon: about as measured, else anything up to a little over what its grade allows."""
     if purge.supply_frac is not None:
         return purge.supply_frac * np.exp(0.15 * rng.standard_normal(count))
-    return purge.supply_max_frac * rng.uniform(0.3, 1.1, count)
+    return purge.supply_max_frac * rng.uniform(beliefs.supply_low, beliefs.supply_high, count)
 
 
-def after_stop(rows: Array, rng: Generator) -> None:
-    """Gas moves again after a stop: a new front, and a κ that remembers the old one only in part."""
+def at_stop(rows: Array, rng: Generator, beliefs: Beliefs = BELIEFS) -> None:
+    """The gas stands: what the vent then drifts to is near what it held, but not known."""
+    rows[:, k.BULK] = rows[:, k.GAS] * np.exp(0.1 + beliefs.still_sd * rng.standard_normal(len(rows)))
+
+
+def after_stop(rows: Array, rng: Generator, beliefs: Beliefs = BELIEFS) -> None:
+    """Gas moves again after a stop: a new front, and a k that remembers the old one only in part."""
     count = len(rows)
     rows[:, k.VOLUMES] = 0.0
-    rows[:, k.FRONT] = rng.uniform(0.0, 0.8, count)
-    rows[:, k.LN_K] = 0.5 * rows[:, k.LN_K] + 0.5 * math.log(2.2) + 0.45 * rng.standard_normal(count)
-    rows[:, k.LN_END] = math.log(2.0) + 0.4 * rng.standard_normal(count)
-    rows[:, k.TREND] = 0.25 * rng.standard_normal(count)
+    rows[:, k.FRONT] = rng.uniform(0.0, beliefs.again_front, count)
+    rows[:, k.LN_K] = (
+        0.5 * rows[:, k.LN_K] + 0.5 * math.log(beliefs.again_k) + beliefs.again_sd * rng.standard_normal(count)
+    )
+    rows[:, k.LN_END] = math.log(beliefs.again_end) + beliefs.end_sd * rng.standard_normal(count)
+    rows[:, k.TREND] = beliefs.trend_sd * rng.standard_normal(count)
 
 
-def at_stop(rows: Array, rng: Generator) -> None:
-    """The gas stands: what the vent then drifts to is near what it held, but not known."""
-    count = len(rows)
-    rows[:, k.BULK] = rows[:, k.GAS] * np.exp(0.1 + 0.5 * rng.standard_normal(count))
-    # a slow corner of the pipe itself mixes out while the gas stands; a side branch does not
-    mixed = rng.random(count) < 0.7
-    rows[mixed, k.POCKET] = rows[mixed, k.BULK]
-
-
-def flow_step(rows: Array, ratio_1: float, rng: Generator) -> None:
+def flow_step(rows: Array, ratio_1: float, rng: Generator, beliefs: Beliefs = BELIEFS) -> None:
     """Another flow mixes in another way, the more so the larger the step."""
-    width = 0.3 * min(1.0, abs(math.log(ratio_1)) / math.log(2.0))
+    width = beliefs.step_sd * min(1.0, abs(math.log(ratio_1)) / math.log(2.0))
     rows[:, k.LN_K] += width * rng.standard_normal(len(rows))
 
 
@@ -86,23 +87,16 @@ def event(rows: Array, kind: str, purge: Purge, rng: Generator) -> None:
     """What each thing done makes uncertain again."""
     count = len(rows)
     if kind in ("tape_opened", "tape_closed", "dam_moved"):
+        way = {"tape_opened": 1.0, "tape_closed": -1.0}.get(kind, 0.0)
         rows[:, k.LN_BASE] = 0.0
-    if kind == "tape_opened":
-        rows[:, k.LN_LEAK] += 0.7 + 1.0 * rng.standard_normal(count)
-        rows[:, k.LN_LEAK_0] += 0.7 + 1.0 * rng.standard_normal(count)
-        rows[:, k.LN_K] += -0.2 + 0.4 * rng.standard_normal(count)
-    elif kind == "tape_closed":
-        rows[:, k.LN_LEAK] += -0.7 + 1.0 * rng.standard_normal(count)
-        rows[:, k.LN_LEAK_0] += -0.7 + 1.0 * rng.standard_normal(count)
-        rows[:, k.LN_K] += 0.2 + 0.4 * rng.standard_normal(count)
-    elif kind == "dam_moved":
-        rows[:, k.LN_LEAK] += 1.0 * rng.standard_normal(count)
-        rows[:, k.LN_K] += 0.3 * rng.standard_normal(count)
+        rows[:, k.LN_K] += -0.2 * way + 0.4 * rng.standard_normal(count)
+        for column in (k.LN_LEAK, k.LN_LEAK_0):
+            rows[:, column] += 0.7 * way + rng.standard_normal(count)
     elif kind == "cylinder_changed":
         rows[:, k.SUPPLY] = supply(purge, count, rng)
         # air in the hose goes in as a slug of unknown size
-        rows[:, k.BULK] += k.AIR * 10.0 ** rng.uniform(-7.0, -3.5, count)
-        rows[:, k.GAS] += np.where(rng.random(count) < 0.5, rows[:, k.GAS] * rng.uniform(0.0, 0.5, count), 0.0)
+        slug = rng.random(count) < 0.5
+        rows[slug, k.GAS] += k.AIR * 10.0 ** rng.uniform(-7.0, -3.5, int(slug.sum()))
 
 
 def line_closed(rows: Array, shown_frac: float | None, rng: Generator) -> None:

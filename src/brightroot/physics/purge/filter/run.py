@@ -16,9 +16,8 @@ from brightroot.physics.purge.filter.inputs import Look, Purge
 from brightroot.physics.purge.filter.verdict import Standing, causes_of, flags_of, verdict_of
 
 Array = NDArray[np.float64]
-PARTICLES = 2000
+PARTICLES = 8000
 FORECAST = 1000  # particles that are carried on to the target
-HORIZON_1 = 80.0  # volumes ahead after which a target counts as never reached
 SURE = 0.9  # share of the particles below a target before it counts as reached
 
 
@@ -72,11 +71,11 @@ def _answered(cloud: Cloud, moment: float, seed: int, band_s: Sequence[float]) -
     purge, flow, even = cloud.purge, cloud.flow, np.full(len(rows), 1.0 / len(rows))
     if moment > cloud.at_s:
         none = np.zeros(len(rows))
-        k.march(rows, when, none, cloud.targets, cloud.at_s, moment, flow, purge.volume_m3, priors.WIDTHS, rng)
+        k.march(rows, when, none, cloud.targets, cloud.at_s, moment, flow, purge.volume_m3, cloud.widths, rng)
         even = observe.normalised(none)
     clocks = when.copy()
     if flow > 0.0:
-        k.forecast(rows.copy(), clocks, cloud.targets, moment, flow, purge.volume_m3, HORIZON_1, priors.WIDTHS, rng)
+        k.forecast(rows.copy(), clocks, cloud.targets, moment, flow, purge.volume_m3, cloud.widths, rng)
     leak = np.exp(rows[:, k.LN_LEAK] if flow > 0.0 else rows[:, k.LN_LEAK_0])
     floor = rows[:, k.SUPPLY] + leak * k.AIR / flow if flow > 0.0 else rows[:, k.GAS]
     targets = tuple(_target(cloud, n, rows, clocks, even) for n in range(len(cloud.targets)))
@@ -129,6 +128,7 @@ def _band(
     if not len(band_s):
         return ()
     times = moment + np.array(sorted(band_s), dtype=float)
-    gas = k.band(rows.copy(), times, moment, flow, purge.volume_m3, priors.WIDTHS, rng)
+    when, targets = np.full((len(rows), 2, 1), np.nan), np.array([1.0])
+    gas = k.band(rows.copy(), when, targets, times, moment, flow, purge.volume_m3, priors.widths(), rng)
     low, middle, high = np.quantile(gas, (0.05, 0.5, 0.95), axis=0)
     return tuple((float(t), float(a), float(b), float(c)) for t, a, b, c in zip(times, low, middle, high, strict=True))

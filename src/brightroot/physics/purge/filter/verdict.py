@@ -132,7 +132,8 @@ def _parts(standing: Standing) -> dict[str, float]:
     out = np.exp(rows[:, k.LN_OUTGAS]) / (1.0 + standing.at_s / rows[:, k.OUT_TIME])
     tape = [done.kind for done in standing.purge.events if done.at_s <= standing.at_s and done.kind.startswith("tape")]
     leak = "back_diffusion" if tape and tape[-1] == "tape_opened" else "leak"
-    pocket = rows[:, k.COUPLING] * np.maximum(0.0, rows[:, k.POCKET] - rows[:, k.GAS]) / np.exp(rows[:, k.LN_K])
+    seep = rows[:, k.CORNER] * rows[:, k.EXCHANGE] * standing.purge.volume_m3 / flow
+    pocket = seep * np.maximum(0.0, rows[:, k.POCKET] - rows[:, k.GAS])
     parts = {
         leak: float(weights @ np.exp(rows[:, k.LN_LEAK])) * k.AIR / flow,
         "supply": float(weights @ rows[:, k.SUPPLY]),

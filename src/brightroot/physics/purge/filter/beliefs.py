@@ -1,0 +1,75 @@
+"""What is believed of purges before any reading: middles and spreads (of logarithms unless said), tuned on simulations.
+
+None of it was measured on real pipe. The simulated purges that it was tuned on are not those it is judged by.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+ML_MIN_M3_S = 1e-6 / 60
+
+
+@dataclass(frozen=True, slots=True)
+class Beliefs:
+    """`k`: share of the distance to the floor that a volume takes away, as a rate a volume."""
+
+    k_right: float = 1.6
+    k_right_sd: float = 0.45
+    k_wrong: float = 1.05
+    k_wrong_sd: float = 0.3
+    end_right: float = 1.9  # what k tends to late
+    end_wrong: float = 1.9
+    end_sd: float = 0.5
+    trend_sd: float = 0.3  # of ln k, a volume
+    front_right: float = 0.5  # volumes until the front is at the vent
+    front_wrong: float = 0.25
+    front_sd: float = 0.4
+    # widths and rates of the march, see kernels.py
+    walk: float = 0.15
+    trend_walk: float = 0.5
+    trend_home: float = 0.8
+    pull: float = 0.15
+    leak_walk: float = 0.004
+    jump_rate: float = 4e-5
+    jump_mean: float = 1.5
+    jump_sd: float = 1.0
+    proposed: float = 8.0
+    still_walk: float = 0.02
+    burst: float = 0.22  # sudden changes of ln k, a volume
+    burst_mean: float = 0.3
+    burst_sd: float = 0.5
+    jitter: float = 0.25
+    # gas that comes in
+    leak: float = 0.25 * ML_MIN_M3_S
+    leak_sd: float = 1.2
+    still_leak: float = 3.0  # at no flow, over that with flow
+    still_leak_sd: float = 0.6
+    supply_low: float = 0.3  # of the grade's limit
+    supply_high: float = 1.1
+    outgas: float = 0.5 * ML_MIN_M3_S
+    outgas_sd: float = 0.5
+    outgas_s: float = 60.0
+    outgas_s_sd: float = 0.4
+    # a side branch or dead leg
+    branch: float = 0.12
+    branch_share: float = 0.05  # of the volume
+    branch_share_sd: float = 0.7
+    branch_s: float = 120.0
+    branch_s_sd: float = 0.8
+    # the monitor
+    lag_sd: float = 0.2
+    lag_2: float = 0.25  # of the lag
+    lag_2_sd: float = 0.4
+    # after a stop
+    again_k: float = 2.2
+    again_sd: float = 0.45
+    again_end: float = 2.0
+    again_front: float = 0.8  # at most
+    still_s: float = 120.0
+    still_s_sd: float = 0.7
+    still_sd: float = 0.5
+    step_sd: float = 0.3  # of ln k, when the flow is doubled or halved
+
+
+BELIEFS = Beliefs()
