@@ -10,6 +10,7 @@ from typing import Any
 
 from brightroot.app.calc import answer
 from brightroot.app.dossier import Paper, issue
+from brightroot.app.heat import RunRow, heat_table
 from brightroot.app.judge_joint import verdicts
 from brightroot.app.plan_joint import declare, declare_like, plan_facts, plan_of
 from brightroot.app.ports import Place
@@ -94,6 +95,10 @@ class Bench:
     ) -> Event:
         """One more event on the log."""
         return record(self.place, joint, kind, facts or {}, by=by, at_utc=at_utc, corrects=corrects)
+
+    def heat(self, joint: str) -> tuple[RunRow, ...]:
+        """Every run's heat: as made where it was made, as planned where it was not."""
+        return heat_table(self.place, look(self.place, joint))
 
     def judge(self, joint: str) -> tuple[Verdict, ...]:
         """Every clause's verdict."""

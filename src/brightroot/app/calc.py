@@ -25,12 +25,16 @@ def engines() -> Mapping[str, Callable[..., Any]]:
     }
 
 
-def answer(engine: str, case: Any, *, at_s: float | None = None) -> Any:
+def answer(
+    engine: str, case: Any, *, at_s: float | None = None, progress: Callable[[float, float], None] | None = None
+) -> Any:
     """The answer of one case, or of a list of cases in order; a refused case of a list is answered by its error.
 
-    `at_s`: the moment of a purge's record of which is asked.
+    `at_s`: the moment of a purge's record of which is asked. `progress` hears how far a heat case has come, of how far.
     """
     table = dict(engines())
+    if progress is not None:
+        table["heat"] = partial(table["heat"], progress=progress)
     if engine not in table:
         raise Refused(field="engine", wanted="one of " + ", ".join(table), got=engine, reason="refused.choice")
     if at_s is not None:

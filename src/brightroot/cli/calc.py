@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -15,11 +15,18 @@ from brightroot.app.calc import answer
 from brightroot.base.errors import Refused
 from brightroot.cli.output import MISUSE
 
+STOPPED = 130
+PATIENCE_S = 0.5
+
 
 def run_calc(engine: str, case: str, *, out: Path | None, at_s: float | None = None) -> None:
     """Read, ask, print; a refused case is its error object and exit 64."""
     began = time.perf_counter()
-    found = answer(engine, _read(case), at_s=at_s)
+    try:
+        found = answer(engine, _read(case), at_s=at_s, progress=_progress(began))
+    except KeyboardInterrupt:
+        print("\nstopped: nothing was written", file=sys.stderr)
+        raise typer.Exit(STOPPED) from None
     refused = _timed(found, time.perf_counter() - began)
     text = json.dumps(found, ensure_ascii=False, allow_nan=False)
     print(text)
@@ -27,6 +34,17 @@ def run_calc(engine: str, case: str, *, out: Path | None, at_s: float | None = N
         out.write_text(text + "\n", encoding="utf-8")
     if refused:
         raise typer.Exit(MISUSE)
+
+
+def _progress(began: float) -> Callable[[float, float], None]:
+    """Says how far a long case has come, on a terminal and after half a second; the answer alone goes to standard output."""
+
+    def heard(done: float, of: float) -> None:
+        if sys.stderr.isatty() and time.perf_counter() - began > PATIENCE_S:
+            end = "\n" if done >= of else ""
+            print(f"\r{100 * done / of if of else 100:3.0f} % (Ctrl-C stops)", end=end, file=sys.stderr, flush=True)
+
+    return heard
 
 
 def _timed(found: Any, seconds: float) -> bool:

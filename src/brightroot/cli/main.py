@@ -81,6 +81,16 @@ def live(
 
 
 @app.command()
+def heat(
+    joint: str, store: Store = None, language: Language = "en", units: Units = "metric", json: AsJson = False
+) -> None:
+    """A joint's heat run by run: readings, waits, holds, hot lengths."""
+    from brightroot.cli.heat import run_heat_table
+
+    run_heat_table(joint, store=store, language=language, units=units, as_json=json)
+
+
+@app.command()
 def judge(joint: str, store: Store = None, language: Language = "en", json: AsJson = False) -> None:
     """The joint against its procedure and the acceptance codes."""
     from brightroot.cli.judge import run_judge

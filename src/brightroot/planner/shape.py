@@ -24,7 +24,8 @@ GOES_ON = ("elbow", "tee", "reducer")
 def body_of(joint: Joint, *, library: Library) -> Body:
     """Both ends with their own walls, the groove, and each layer's metal; at rest at the surroundings' temperature.
 
-    A layer is laid whole by its first bead. The penetration bead inside is left out.
+    The end with more straight metal comes second: readings are taken on its side. A layer is laid whole by its first bead.
+    The penetration bead inside is left out.
     """
     cells = family_cells(joint, library)
     ambient = chosen(joint.ambient_K, cells["ambient_K"]).value
@@ -32,7 +33,7 @@ def body_of(joint: Joint, *, library: Library) -> Body:
     return body(
         metal=metal_of(library.alloys[joint.end_a.alloy]),
         section=joint_section(
-            ends=(_end(joint.end_a, cells), _end(joint.end_b, cells)), preparation=_preparation(joint, cells)
+            ends=_ends(joint, cells), preparation=_preparation(joint, cells)
         ),
         radius_m=outer / 2,
         losses=Losses(
@@ -59,6 +60,11 @@ def metal_of(alloy: Alloy) -> Metal:
 def laid_by(layer: PlannedPass) -> int:
     """The number, from 0, under which the section knows what a pass lays."""
     return layer.number - 1
+
+
+def _ends(joint: Joint, cells: Mapping[str, Datum]) -> tuple[End, End]:
+    one, other = _end(joint.end_a, cells), _end(joint.end_b, cells)
+    return (one, other) if one.reach_m <= other.reach_m else (other, one)
 
 
 def _end(end: PipeEnd, cells: Mapping[str, Datum]) -> End:

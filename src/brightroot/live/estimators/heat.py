@@ -88,7 +88,7 @@ def reforecast(whole: Body, plan: Plan, record: JointRecord, *, cells: Mapping[s
     if not made:
         return {}
     number = made[-1].number
-    asked = _asked(plan, number)
+    asked = asked_after(plan, number)
     answers = _hold_and_wait(whole, ring_of(plan), made, posterior_of(whole, plan, record, cells=cells), asked)
     found: dict[str, Estimate] = {}
     for name, answer in zip(("hold_s", "wait_s"), answers, strict=True):
@@ -100,7 +100,8 @@ def reforecast(whole: Body, plan: Plan, record: JointRecord, *, cells: Mapping[s
     return found
 
 
-def _asked(plan: Plan, number: int) -> Asked:
+def asked_after(plan: Plan, number: int) -> Asked:
+    """The limits, the place of the reading, and where the next run lies."""
     following = plan.run(number + 1)
     place = ArcRun(0.0, 1.0, following.from_rad, following.sweep_rad, 0.0) if following else None
     limit, release, reading = (
@@ -187,7 +188,7 @@ def cooling_of(
         return ()
     posterior = posterior_of(whole, plan, record, cells=cells)
     scales = (posterior.low_1, posterior.value_1, posterior.high_1)
-    seen = answered(whole, made[: at + 1], _asked(plan, run), scales).cooling
+    seen = answered(whole, made[: at + 1], asked_after(plan, run), scales).cooling
     ambient = whole.losses.air_K
     rise = seen.probe_K[:, 0] - ambient
     rows = zip(seen.time_s - seen.time_s[0], *(ambient + rise * k for k in scales), strict=True)
