@@ -37,12 +37,13 @@ class Beliefs:
     proposed: float = 8.0
     still_walk: float = 0.02
     burst: float = 0.22  # sudden changes of ln k, a volume
-    burst_mean: float = 0.3
-    burst_sd: float = 0.5
+    burst_mean: float = 0.0
+    burst_sd: float = 0.7
     jitter: float = 0.25
+    doubted: float = 0.02  # of the particles, a reading: their floor is drawn anew
     # gas that comes in
-    leak: float = 0.25 * ML_MIN_M3_S
-    leak_sd: float = 1.2
+    leak: float = 0.12 * ML_MIN_M3_S
+    leak_sd: float = 1.3
     still_leak: float = 3.0  # at no flow, over that with flow
     still_leak_sd: float = 0.6
     supply_low: float = 0.3  # of the grade's limit
@@ -52,11 +53,11 @@ class Beliefs:
     outgas_s: float = 60.0
     outgas_s_sd: float = 0.4
     # a side branch or dead leg
-    branch: float = 0.12
-    branch_share: float = 0.05  # of the volume
-    branch_share_sd: float = 0.7
-    branch_s: float = 120.0
-    branch_s_sd: float = 0.8
+    branch: float = 0.15
+    branch_share: float = 0.03  # of the volume
+    branch_share_sd: float = 1.0
+    branch_s: float = 100.0
+    branch_s_sd: float = 1.0
     # the monitor
     lag_sd: float = 0.2
     lag_2: float = 0.25  # of the lag
@@ -65,6 +66,7 @@ class Beliefs:
     again_k: float = 2.2
     again_sd: float = 0.45
     again_end: float = 2.0
+    again_doubt: float = 0.3  # of the particles: their floor is drawn anew after a stop
     again_front: float = 0.8  # at most
     still_s: float = 120.0
     still_s_sd: float = 0.7

@@ -68,6 +68,7 @@ def flow_changed(cloud: Cloud, flow: float) -> None:
         priors.at_stop(cloud.rows, cloud.rng)
     elif flow > 0.0 and before == 0.0:
         priors.after_stop(cloud.rows, cloud.rng)
+        observe.refreshed(cloud.rows, cloud.fresh, flow, priors.BELIEFS.again_doubt, cloud.rng)
     elif flow > 0.0 and flow != before:
         priors.flow_step(cloud.rows, flow / before, cloud.rng)
 
@@ -144,6 +145,6 @@ def _weigh(cloud: Cloud, look: Look) -> None:
         cloud.rows, cloud.when = cloud.rows[copies], cloud.when[copies]
         cloud.logs = np.zeros(len(weights))
         observe.jittered(cloud.rows, cloud.widths[k.JITTER], cloud.rng)
-        observe.refreshed(cloud.rows, cloud.fresh, cloud.flow, cloud.rng)
+        observe.refreshed(cloud.rows, cloud.fresh, cloud.flow, cloud.widths[k.DOUBTED], cloud.rng)
     else:
         cloud.logs -= cloud.logs.max()

@@ -24,8 +24,8 @@ COLUMNS = 25
 # one vector of widths and rates, so that they can be tuned: see beliefs.py
 (
     WALK, TREND_WALK, TREND_HOME, PULL, LEAK_WALK, JITTER, JUMP_RATE, JUMP_MEAN, JUMP_SD, PROPOSED, STILL_WALK, BURST,
-    BURST_MEAN, BURST_SD,
-) = range(14)  # fmt: skip
+    BURST_MEAN, BURST_SD, DOUBTED,
+) = range(15)  # fmt: skip
 
 
 STAGES = np.array([[0.12, 10.0], [0.2, 15.0], [0.35, 20.0], [0.5, 100.0]])  # forecast: volumes a step, how many steps

@@ -63,13 +63,14 @@ def jittered(rows: Array, width: float, rng: Generator) -> None:
         _moved(rows, column, rows[:, column], keep, width, rng, logs=False)
 
 
-def refreshed(rows: Array, fresh: Array, flow: float, rng: Generator) -> None:
+def refreshed(rows: Array, fresh: Array, flow: float, doubted: float, rng: Generator) -> None:
     """Leak and supply drawn anew where the past says nothing of them: their floor is far under what is shown."""
     if flow <= 0.0:
         return
     now, new = (_floor(these, flow) for these in (rows, fresh))
     silent = (now < UNSEEN_1 * rows[:, k.SHOWN]) & (new < UNSEEN_1 * rows[:, k.SHOWN])
-    taken = silent & (rng.random(len(rows)) < REFRESHED)
+    # a few everywhere: what was taken for a floor may have been slow mixing
+    taken = (silent & (rng.random(len(rows)) < REFRESHED)) | (rng.random(len(rows)) < doubted)
     for column in (k.LN_LEAK, k.LN_LEAK_0, k.SUPPLY, k.LN_OUTGAS):
         rows[taken, column] = fresh[taken, column]
 

@@ -20,7 +20,7 @@ def widths(beliefs: Beliefs = BELIEFS) -> Array:
     b = beliefs
     return np.array([
         b.walk, b.trend_walk, b.trend_home, b.pull, b.leak_walk, b.jitter, b.jump_rate, b.jump_mean, b.jump_sd,
-        b.proposed, b.still_walk, b.burst, b.burst_mean, b.burst_sd,
+        b.proposed, b.still_walk, b.burst, b.burst_mean, b.burst_sd, b.doubted,
     ])  # fmt: skip
 
 
