@@ -15,7 +15,6 @@ from brightroot.documents.speech import Speech
 from brightroot.live.estimators.heat_made import made_of
 from brightroot.model.picture import Chart, HeatMap, Series
 
-ZERO_C_K = 273.15
 ROUND = 121  # angles of a map
 POOL_K = 1100.0
 
@@ -25,7 +24,7 @@ def heat_maps(now: Now, seen: RunSeen, speech: Speech) -> tuple[tuple[float, Hea
     figure = now.plan.figures
     lines = tuple(
         (
-            figure[key].value - ZERO_C_K,
+            figure[key].value,
             f"{speech.say(word)} {show(figure[key].value, name='limit_K', system=speech.system)}",
         )
         for key, word in (("set_up.release_K", "heat.release"), ("set_up.interpass_max_K", "heat.interpass"))
@@ -34,15 +33,15 @@ def heat_maps(now: Now, seen: RunSeen, speech: Speech) -> tuple[tuple[float, Hea
     for seconds, state in seen.moments():
         along, angles, kelvin = face_of_joint(seen, state)
         even = np.linspace(0, 2 * np.pi, ROUND, endpoint=False)
-        rows = [np.interp(even, angles, row, period=2 * np.pi) - ZERO_C_K for row in kelvin]
+        rows = [np.interp(even, angles, row, period=2 * np.pi) for row in kelvin]
         said = speech.say("heat.moment", seconds=f"{seconds:.0f}")
         title = speech.say("heat.map", run=str(seen.number))
         found.append(
             (
                 seconds,
                 HeatMap(
-                    title, said, tuple(float(x) * 1000 for x in along), tuple(float(x) for x in even),
-                    tuple(tuple(round(float(x), 1) for x in row) for row in rows), lines, seen.arc.to_rad,
+                    title, said, tuple(float(x) for x in along), tuple(float(x) for x in even),
+                    tuple(tuple(round(float(x), 2) for x in row) for row in rows), lines, seen.arc.to_rad,
                 ),
             )
         )  # fmt: skip

@@ -8,7 +8,9 @@ after_arc_off | s | time since the last arc-off
 ahead | m | distance ahead of the arc; negative behind it
 air_density | kg_m3 | density of room air
 allowance | m | shield added to the hot length for its own poor end
+along | m | places along the pipe, from the weld
 ambient | K | temperature of the pipe and the hall before any arc
+arc_at | rad | where the arc went off
 arc_energy | J_m | energy the arc spends on a metre of weld, efficiency one | arc energy (ISO/TR 18491)
 arc_time | s | time that the arc is on
 area | m2 | cross-section to be filled
@@ -248,6 +250,7 @@ wait | s | time after arc-off until the probe stays under the interpass limit
 wall | m | thickness of the pipe's wall
 wall_max | m | thickest wall of a row
 wall_min | m | thinnest wall of a row
+warm | K | how hot each place of a map is
 water_volume | m3 | what a cylinder holds of water
 width | frac m | how wide a picture stands, as a share of the page
 wind | Pa m_s | speed of a draught, or its pressure on an opening

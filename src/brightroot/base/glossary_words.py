@@ -112,12 +112,14 @@ level | - | how serious, or how deep a heading
 library_digest | - | hash of the facts that were used
 lifted | s | when the shield was lifted
 lifted_event | - | the event that says so
+lines | - | temperatures worth a line on a map, with their words
 log_y | - | whether a chart's height is in powers of ten
 lot | - | lot of the rod
 made_with | - | version of the program
 marks | - | tacks, readings and photos on the clock face; instants on a chart
 metal_b | - | grade of the far side
 method | - | how the temperature was read
+moment | - | when a picture is of
 name | - | what it is called
 note | - | what else is to be known
 nps | - | nominal pipe size | NPS (ASME B36.10M)

@@ -71,13 +71,13 @@ class Chart:
 class HeatMap:
     """How hot a face of the joint is at one moment, unrolled: rows along the pipe, columns round it from six to six.
 
-    `hot_C` is rows × columns at `along_mm` and `at_rad`. Each of `lines` is a temperature worth a line, with its words.
+    `warm_K` is rows × columns at `along_m` and `at_rad`. Each of `lines` is a temperature worth a line, with its words.
     """
 
     title: str
     moment: str
-    along_mm: tuple[float, ...]
+    along_m: tuple[float, ...]
     at_rad: tuple[float, ...]
-    hot_C: tuple[tuple[float, ...], ...]
+    warm_K: tuple[tuple[float, ...], ...]
     lines: tuple[tuple[float, str], ...]
     arc_at_rad: float | None = None  # where the arc went off

@@ -48,9 +48,9 @@ def test_a_run_that_the_plan_does_not_have(planned):
 def test_maps_cool_and_are_symmetric(planned):
     place, now = planned
     maps = heat_maps(now, run_heat(place, now, 1), SPEECH)
-    hottest = [max(max(row) for row in picture.hot_C) for _, picture in maps]
+    hottest = [max(max(row) for row in picture.warm_K) for _, picture in maps]
     assert [s for s, _ in maps][:3] == [0.0, 5.0, 15.0] and hottest == sorted(hottest, reverse=True)
-    rows = maps[2][1].hot_C
+    rows = maps[2][1].warm_K
     assert rows[0] == rows[-1] and len(rows[0]) == len(maps[2][1].at_rad)
     assert [name.split(" ")[0] for _, name in maps[0][1].lines] == ["release", "interpass"]
 

@@ -8,22 +8,22 @@ from brightroot.render.draw.heat_map import heat_map
 from brightroot.render.drawing import drawing
 
 ANGLES = tuple(math.tau * n / 48 for n in range(48))
-ALONG = tuple(float(mm) for mm in range(-50, 51, 5))
+ALONG = tuple(mm / 1000 for mm in range(-50, 51, 5))
 
 
 def hill(at_rad=0.3, high=400.0):
     """A hill of heat about a place on the weld."""
     rows = []
-    for mm in ALONG:
+    for m in ALONG:
         apart = [min(abs(a - at_rad), math.tau - abs(a - at_rad)) * 84 for a in ANGLES]
-        rows.append(tuple(20 + high * math.exp(-((x / 30) ** 2) - (mm / 25) ** 2) for x in apart))
+        rows.append(tuple(293.15 + high * math.exp(-((x / 30) ** 2) - (m / 0.025) ** 2) for x in apart))
     return HeatMap(
         "run 1",
         "5 s after arc-off",
         ALONG,
         ANGLES,
         tuple(rows),
-        ((204.0, "release 204 °C"), (93.0, "interpass")),
+        ((477.15, "release 204 °C"), (366.15, "interpass")),
         at_rad,
     )
 

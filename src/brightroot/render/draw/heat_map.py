@@ -16,6 +16,7 @@ from brightroot.render.draw.tags import drawing, num, prefix_of, tag, width_of, 
 
 TOP, BOTTOM, FOOT = 30.0, 178.0, 46.0
 STEPS_C = (40, 60, 80, 100, 150, 200, 300, 400, 600, 800, 1000, 1400)
+ZERO_C_K = 273.15
 DEEPEST = 0.82  # how much of the hue the hottest wash has
 CLIP = "heat-map-field"  # the same rectangle on every map, so one name does
 PLAIN_C = 25  # lines closer than this to one with words are left out
@@ -25,7 +26,7 @@ def heat_map(picture: HeatMap, *, width_px: int = 720, palette: str = "page", sa
     """The map as SVG text. Paper has lines only: one ink cannot be thinned."""
     colours = palette_of(palette)
     field = _Field(picture)
-    most = max(max(row) for row in picture.hot_C)
+    most = max(max(row) for row in picture.warm_K) - ZERO_C_K
     steps = [float(step) for step in STEPS_C if step < most]
     prefix = prefix_of("heat", picture, palette)
     return drawing(
@@ -54,12 +55,12 @@ class _Field:
 
         order = sorted(range(len(picture.at_rad)), key=lambda n: share_of(picture.at_rad[n]))
         shares = [share_of(picture.at_rad[n]) for n in order]
-        values = np.array(picture.hot_C)[:, order]
+        values = np.array(picture.warm_K)[:, order] - ZERO_C_K
         # the ring goes on over the cut
         shares = [shares[-1] - 1, *shares, shares[0] + 1]
         values = np.column_stack([values[:, -1], values, values[:, 0]])
-        high, low = max(picture.along_mm), min(picture.along_mm)
-        y = [BOTTOM - (mm - low) / (high - low) * (BOTTOM - TOP) for mm in picture.along_mm]
+        high, low = max(picture.along_m), min(picture.along_m)
+        y = [BOTTOM - (m - low) / (high - low) * (BOTTOM - TOP) for m in picture.along_m]
         x = [LEFT + share * (RIGHT - LEFT) for share in shares]
         self.found = contour_generator(x, y, values, name="serial")
         self.filled = contour_generator(x, y, values, name="serial", fill_type="OuterOffset")
@@ -101,7 +102,7 @@ def _wash(field: _Field, step: float, n: int, count: int, colours: Palette) -> s
 
 
 def _alone(step: float, picture: HeatMap) -> bool:
-    return all(abs(step - value) > PLAIN_C for value, _ in picture.lines)
+    return all(abs(step + ZERO_C_K - value) > PLAIN_C for value, _ in picture.lines)
 
 
 def _plain(field: _Field, steps: list[float], picture: HeatMap, colours: Palette) -> str:
@@ -128,7 +129,7 @@ def _named(field: _Field, picture: HeatMap, colours: Palette) -> str:
     parts: list[str] = []
     taken: list[float] = []
     for value, name in sorted(picture.lines):
-        lines = field.lines(value)
+        lines = field.lines(value - ZERO_C_K)
         if not lines:
             continue
         parts.append(tag("path", d=" ".join(_path(line) for line in lines), stroke=colours.ink, stroke_width=2, fill="none",
@@ -147,7 +148,7 @@ def _named(field: _Field, picture: HeatMap, colours: Palette) -> str:
 
 def _frame(picture: HeatMap, colours: Palette) -> str:
     parts = [tag("rect", x=LEFT, y=TOP, width=RIGHT - LEFT, height=BOTTOM - TOP, fill="none", stroke=colours.faint)]
-    low, high = min(picture.along_mm), max(picture.along_mm)
+    low, high = min(picture.along_m) * 1000, max(picture.along_m) * 1000
     for mm in (low, 0.0, high):
         y = BOTTOM - (mm - low) / (high - low) * (BOTTOM - TOP)
         parts.append(words(f"{abs(mm):.0f}", LEFT - 6, y, text_anchor="end", fill=colours.soft, font_size=12))
@@ -180,7 +181,7 @@ def _arc(picture: HeatMap, colours: Palette) -> str:
 
 def _told(picture: HeatMap, most: float, said: Mapping[str, str]) -> str:
     lines = "; ".join(name for _, name in picture.lines)
-    row = max(range(len(picture.hot_C)), key=lambda n: max(picture.hot_C[n]))
-    column = max(range(len(picture.at_rad)), key=lambda n: picture.hot_C[row][n])
+    row = max(range(len(picture.warm_K)), key=lambda n: max(picture.warm_K[n]))
+    column = max(range(len(picture.at_rad)), key=lambda n: picture.warm_K[row][n])
     hour = (picture.at_rad[column] / math.tau * 12) % 12
     return f"{picture.moment}: {most:.0f} °C, {say(said, 'clockwise')}, {hour:.0f} h. {lines}."
