@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from brightroot.base.glossary_numbers import NUMBERS
+from brightroot.base.glossary_rules import RULES
 from brightroot.base.glossary_words import WORDS
 from brightroot.base.units import dimension_of
 
@@ -44,4 +45,4 @@ def _read(table: str) -> dict[str, Term]:
     return terms
 
 
-GLOSSARY: Mapping[str, Term] = MappingProxyType({**_read(NUMBERS), **_read(WORDS)})
+GLOSSARY: Mapping[str, Term] = MappingProxyType({**_read(NUMBERS), **_read(WORDS), **_read(RULES)})

@@ -167,6 +167,7 @@ PLAIN_SUFFIXES = (
     "_1",
     "_J_mol",
     "_HV",
+    "_HB",
     "_s_K",
     "_m2_s_K",
     "_K_W",
