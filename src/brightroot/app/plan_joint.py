@@ -16,6 +16,7 @@ from brightroot.model.codec import canonical, from_data, to_data
 from brightroot.model.joint import Joint
 from brightroot.model.library import Library
 from brightroot.model.plan import Plan
+from brightroot.model.streams import RESERVED, is_joint
 from brightroot.physics.heat.volumes.body import Body
 from brightroot.planner.heat import Progress
 from brightroot.planner.plan import make_plan
@@ -49,6 +50,7 @@ def declare(
     """Declare and plan a joint; both are on disk when this returns. A joint of that name must not exist yet."""
     plan = plan_facts(place, facts, progress=progress)
     name = plan.joint.id
+    _a_joints_name(name, field="id")
     if name in place.store.joints():
         raise Refused(field="id", wanted="a name that no joint has yet", got=name, reason="refused.taken")
     _write(place, plan, facts, by=by, client_id=client_id)
@@ -58,6 +60,8 @@ def declare(
 def declare_like(place: Place, joint_id: str, names: tuple[str, ...], *, by: str) -> tuple[str, ...]:
     """More joints like one that exists, in one action. The one plan serves them all; all names are checked first."""
     facts = facts_of_joint(place, joint_id)
+    for name in names:
+        _a_joints_name(name, field="names")
     taken = [name for name in names if name in place.store.joints()]
     doubled = [name for name in names if names.count(name) > 1]
     if taken or doubled or not names:
@@ -68,6 +72,13 @@ def declare_like(place: Place, joint_id: str, names: tuple[str, ...], *, by: str
         own = replace(plan, joint=replace(plan.joint, id=name))
         _write(place, own, {**facts, "id": name}, by=by, client_id="")
     return names
+
+
+def _a_joints_name(name: str, *, field: str) -> None:
+    """People's logs and the shop's rules lie in the same store under names of their own."""
+    if not is_joint(name):
+        wanted = f"a name that does not begin with {' or '.join(RESERVED)}"
+        raise Refused(field=field, wanted=wanted, got=name, reason="refused.name")
 
 
 def _write(place: Place, plan: Plan, facts: Mapping[str, Any], *, by: str, client_id: str) -> None:

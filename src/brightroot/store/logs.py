@@ -12,13 +12,14 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Engine, Row, func, insert, select
+from sqlalchemy import ColumnElement, Connection, Engine, Row, func, insert, select
 from sqlalchemy.exc import DatabaseError
 
 from brightroot.base.errors import Broken, Refused
 from brightroot.base.instant import seconds_of
 from brightroot.model.codec import canonical, from_data, to_data
 from brightroot.model.event import Event
+from brightroot.model.streams import RESERVED
 from brightroot.store.engine import ATTACHMENTS, CONFLICTS, EVENTS, SETTINGS, SHAPE, open_engine, writing
 from brightroot.store.writer import Writer
 
@@ -88,7 +89,13 @@ class Store:
 
     def joints(self) -> tuple[str, ...]:
         """The joints that have a log, in the order in which they came."""
-        query = select(EVENTS.c.joint).group_by(EVENTS.c.joint).order_by(func.min(EVENTS.c.id))
+        return self.logs(but=RESERVED)
+
+    def logs(self, under: str = "", *, but: Sequence[str] = ()) -> tuple[str, ...]:
+        """The logs whose names begin with `under` and with none of `but`, in the order in which they came."""
+        c = EVENTS.c
+        wanted = [_begins(under), *(~_begins(other) for other in but)]
+        query = select(c.joint).where(*wanted).group_by(c.joint).order_by(func.min(c.id))
         return self._read(lambda connection: tuple(connection.scalars(query)))
 
     def conflicts(self) -> tuple[Event, ...]:
@@ -115,7 +122,8 @@ class Store:
         def count(connection: Connection) -> dict[str, int]:
             tables = {"events": EVENTS, "attachments": ATTACHMENTS, "conflicts": CONFLICTS}
             found = {name: connection.scalar(select(func.count()).select_from(t)) for name, t in tables.items()}
-            found["joints"] = connection.scalar(select(func.count(EVENTS.c.joint.distinct())))
+            ours = select(func.count(EVENTS.c.joint.distinct())).where(*(~_begins(other) for other in RESERVED))
+            found["joints"] = connection.scalar(ours)
             return {name: number or 0 for name, number in found.items()}
 
         return self._read(count)
@@ -176,6 +184,11 @@ def _epoch(connection: Connection, *, new: bool) -> str:
     rows = [{"name": name, "value": value} for name, value in settings.items()]
     connection.execute(insert(SETTINGS).prefix_with("OR REPLACE"), rows)
     return settings["epoch"]
+
+
+def _begins(under: str) -> ColumnElement[bool]:
+    """Whether a log's name begins so, to the letter: LIKE would take a capital for its small letter."""
+    return func.substr(EVENTS.c.joint, 1, len(under)) == under
 
 
 def _append(connection: Connection, event: Event, client_id: str) -> Event | Refused:
