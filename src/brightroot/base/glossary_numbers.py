@@ -20,12 +20,13 @@ argon_flow | m3_s | argon let out into a room
 at | rad s | clock position on the joint, or an instant in seconds since 1970
 at_utc | - | instant as ISO 8601 text in UTC
 back_diffusion_flow | m3_s | flow through the open arc that keeps diffusion out
+background | A | current between pulses
 backing | m3 s | time or argon of the backing gas over the whole joint
 backing_flow | m3_s | flow of argon into the bore | backing gas flow (AWS A5.32)
 bare_deposit | kg | rod metal without cap and root
 bead_area | m2 | cross-section of metal one bead adds
 beads | count | number of beads in a layer
-between | s | time of all that is neither arc, hold nor wait
+between | s | time of all that is neither arc, hold nor wait; of a pulse, its pause
 bore | m | inside diameter at the joint
 bore_a | m | inside diameter of the first end where it was measured
 bore_area | m2 | cross-section of the bore
@@ -161,6 +162,8 @@ prepared | s | when, and by what, the surface was made ready
 prepared_valid | s | how long a prepared surface counts as clean to weld
 pressure | Pa | pressure inside over that outside
 protrusion | m | how far the root stands into the bore | excess penetration (ISO 6520-1)
+pulse | s | time that a pulse lasts
+pulsed | A | current that a pulse comes to
 purge_ended | s | when the purge was ended
 purge_started | s | when the purge was started
 purge_time | s | time of the purge before the root

@@ -9,6 +9,16 @@ from pathlib import Path
 from brightroot.cli.wiring import home, place_at
 
 
+def ready_engine() -> None:
+    """Compile the heat engine where that was not done yet: some seconds, once after install."""
+    from brightroot.physics.heat.volumes.body import warmed
+
+    patience = threading.Timer(1.5, print, ["Preparing the heat engine (once, a few seconds) …"], {"flush": True})
+    patience.start()
+    warmed()
+    patience.cancel()
+
+
 def run_serve(*, host: str, port: int, demo: bool, browser: bool, by: str, store: Path | None) -> None:
     """Serve until stopped. The demo keeps its own log file, so that invented joints never stand among real ones."""
     import uvicorn
@@ -17,6 +27,7 @@ def run_serve(*, host: str, port: int, demo: bool, browser: bool, by: str, store
 
     path = store or (home() / "demo.sqlite3" if demo else None)
     place = place_at(path)
+    ready_engine()
     if demo:
         from brightroot.cli.demo import furnish
 

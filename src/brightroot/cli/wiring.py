@@ -16,6 +16,10 @@ def home() -> Path:
     return Path(os.environ.get("BRIGHTROOT_HOME") or Path.home() / ".local" / "share" / "brightroot")
 
 
+# what is compiled once is kept with a person's own data, wherever the package itself lies
+os.environ.setdefault("NUMBA_CACHE_DIR", str(home() / "compiled"))
+
+
 def place_at(store: Path | None, *, device: str = "bench") -> Place:
     """The facts, the log file and the clock. The file is made when it is first written to."""
     from brightroot.library.load import load_library

@@ -6,6 +6,7 @@ import numpy as np
 
 from brightroot.base.formula import formula
 from brightroot.base.source import Standing
+from brightroot.physics.demand import not_negative, positive
 
 STEFAN_BOLTZMANN_W_m2K4 = 5.670374419e-8  # CODATA 2018
 
@@ -58,3 +59,25 @@ def net_power_W(*, efficiency_frac: float, voltage_V: float, current_A: float) -
     630
     """
     return efficiency_frac * voltage_V * current_A
+
+
+@formula(
+    result="pulsed_A",
+    equation="I = (I·t + I_b·t_b) / (t + t_b)",
+    hand="({current_A:A.0} × {pulse_s:s.2} + {background_A:A.0} × {between_s:s.2}) / ({pulse_s:s.2} + {between_s:s.2}) = {pulsed_A:A.0} A",
+    source="derivation/geometry",
+    standing=Standing.DERIVED,
+    holds={"current_A": (3.0, 400.0), "background_A": (0.0, 400.0), "pulse_s": (0.001, 3.0), "between_s": (0.001, 3.0)},
+)
+def pulsed_A(*, current_A: float, background_A: float, pulse_s: float, between_s: float) -> float:
+    """Current that a pulse comes to. Volts nearly stay, so heat follows the mean.
+
+    Pulses of a second told one by one move the reading an inch away by less than 1 K (tested); under the arc they
+    matter, and no temperature is told there.
+
+    >>> pulsed_A(current_A=100.0, background_A=40.0, pulse_s=0.5, between_s=0.5)
+    70.0
+    """
+    positive(pulse_s=pulse_s, between_s=between_s, current_A=current_A)
+    not_negative(background_A=background_A)
+    return (current_A * pulse_s + background_A * between_s) / (pulse_s + between_s)

@@ -171,6 +171,21 @@ def advanced(
     return after, Seen(found[:, 0], found[:, 1:-2], found[:, -2], found[:, -1])
 
 
+def warmed() -> Heated:
+    """March a hand's breadth, so that what has to be compiled is: some seconds the first time, then a fifth of one."""
+    from brightroot.physics.heat.volumes.metal import metal
+    from brightroot.physics.heat.volumes.wall import plain_section
+
+    even = metal(density_kg_m3=4510.0, conductivity=([300.0], [20.0]), specific_heat=([300.0], [600.0]))
+    cut = plain_section(outer_diameter_m=0.03, wall_m=0.003, half_length_m=0.05)
+    still = Losses(293.15, 10.0, 0.3, 5.0, 0.3)
+    whole = body(metal=even, section=cut, radius_m=0.015, losses=still, start_K=293.15)
+    run = ArcRun(0.0, 1.0, 0.0, 0.1, 300.0)
+    heated = advanced(whole, at_rest(whole), until_s=1.0, arc=run, probes=[Probe(0.1, 0.0254)])[0]
+    weld_K(whole, heated, side="outside")
+    return heated
+
+
 def face_K(whole: Body, heated: Heated, *, side: str) -> tuple[Array, Array]:
     """Edges round the pipe in radians, and temperatures of a face, columns × cells."""
     from brightroot.physics.heat.volumes.compiled.faces import faces

@@ -26,7 +26,7 @@ def wanted_m(from_1, to_1, base_m, around, places, widths, clear_m, slope):
     return least
 
 
-@compiled_within
+@compiled
 def laid_out(around, base_m, most, places, widths, clear_m, slope):
     """Edges in base cells, from 0 to `around`, with cells of at most 2**`most` base cells."""
     edges = np.empty(around + 1, np.int64)
