@@ -121,4 +121,4 @@ class Bench:
 
     def calc(self, engine: str, case: Any) -> Any:
         """Ask an engine one case, or a list of them."""
-        return answer(engine, case)
+        return answer(engine, case, library=lambda: self.place.library)

@@ -9,6 +9,7 @@ from typing import Any
 from brightroot.base.errors import Refused
 from brightroot.base.formula import FORMULAS, estimate
 from brightroot.model.codec import to_data
+from brightroot.model.library import Library
 
 
 def engines() -> Mapping[str, Callable[..., Any]]:
@@ -25,18 +26,38 @@ def engines() -> Mapping[str, Callable[..., Any]]:
     }
 
 
+def fact_engines(library: Library) -> Mapping[str, Callable[..., Any]]:
+    """The engines that look facts up, by name."""
+    from brightroot.app.chemistry import answer_chemistry
+
+    return {"chemistry": partial(answer_chemistry, library=library)}
+
+
+FACT_ENGINES = ("chemistry",)
+
+
 def answer(
-    engine: str, case: Any, *, at_s: float | None = None, progress: Callable[[float, float], None] | None = None
+    engine: str,
+    case: Any,
+    *,
+    at_s: float | None = None,
+    progress: Callable[[float, float], None] | None = None,
+    library: Callable[[], Library] | None = None,
 ) -> Any:
     """The answer of one case, or of a list of cases in order; a refused case of a list is answered by its error.
 
-    `at_s`: the moment of a purge's record of which is asked. `progress` hears how far a heat case has come, of how far.
+    `library` is called only for an engine that looks facts up. `at_s`: the moment of a purge's record of which is
+    asked. `progress` hears how far a heat case has come, of how far.
     """
     table = dict(engines())
+    if library is not None and engine in FACT_ENGINES:
+        table |= fact_engines(library())
     if progress is not None:
         table["heat"] = partial(table["heat"], progress=progress)
     if engine not in table:
-        raise Refused(field="engine", wanted="one of " + ", ".join(table), got=engine, reason="refused.choice")
+        raise Refused(
+            field="engine", wanted="one of " + ", ".join((*table, *FACT_ENGINES)), got=engine, reason="refused.choice"
+        )
     if at_s is not None:
         if engine != "purge":
             raise Refused(field="at", wanted="--at with purge only", got=engine, reason="refused.case")

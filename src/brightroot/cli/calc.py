@@ -14,6 +14,7 @@ import typer
 from brightroot.app.calc import answer
 from brightroot.base.errors import Refused
 from brightroot.cli.output import MISUSE
+from brightroot.library.load import load_library
 
 STOPPED = 130
 PATIENCE_S = 0.5
@@ -23,7 +24,7 @@ def run_calc(engine: str, case: str, *, out: Path | None, at_s: float | None = N
     """Read, ask, print; a refused case is its error object and exit 64."""
     began = time.perf_counter()
     try:
-        found = answer(engine, _read(case), at_s=at_s, progress=_progress(began))
+        found = answer(engine, _read(case), at_s=at_s, progress=_progress(began), library=load_library)
     except KeyboardInterrupt:
         print("\nstopped: nothing was written", file=sys.stderr)
         raise typer.Exit(STOPPED) from None
