@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 from brightroot.base.errors import Refused
 
@@ -29,3 +29,15 @@ def utc_of(seconds: float) -> str:
     '2026-03-02T10:42:00.000Z'
     """
     return datetime.fromtimestamp(seconds, UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def read_day(text: str, *, field: str) -> str:
+    """A day as it stands in a certificate, in ISO 8601. Days are compared as days: no clock and no zone moves them.
+
+    >>> read_day(" 2026-02-28 ", field="on")
+    '2026-02-28'
+    """
+    try:
+        return date.fromisoformat(text.strip()).isoformat()
+    except ValueError:
+        raise Refused(field=field, wanted="a day like 2026-03-02", got=text or "nothing") from None

@@ -8,6 +8,7 @@ from typing import Any
 
 from brightroot.base.clock import read_clock
 from brightroot.base.errors import Refused
+from brightroot.base.instant import read_day
 from brightroot.base.units import Reading, read
 from brightroot.model.codec import from_data, to_data
 from brightroot.model.event import KINDS, Field, Kind
@@ -16,26 +17,26 @@ YES = ("yes", "y", "true", "1", "on", "sí", "si")
 NO = ("no", "n", "false", "0", "off")
 
 
-def kind_named(name: str) -> Kind:
+def kind_named(name: str, kinds: Mapping[str, Kind] = KINDS) -> Kind:
     """The kind of that name, or a refusal with the nearest names.
 
     >>> kind_named("oxygen.raed")
     Traceback (most recent call last):
     brightroot.base.errors.Refused: kind: wanted a kind of event; got 'oxygen.raed' (near: oxygen.read)
     """
-    if name not in KINDS:
-        near = tuple(difflib.get_close_matches(name, KINDS, n=2))
+    if name not in kinds:
+        near = tuple(difflib.get_close_matches(name, kinds, n=2))
         raise Refused(field="kind", wanted="a kind of event", got=name, near=near, reason="refused.name")
-    return KINDS[name]
+    return kinds[name]
 
 
-def entered(kind_name: str, facts: Mapping[str, Any]) -> dict[str, Any]:
+def entered(kind_name: str, facts: Mapping[str, Any], kinds: Mapping[str, Kind] = KINDS) -> dict[str, Any]:
     """The checked data of an event from what was typed. Blank optional fields are left out: not recorded, never zero.
 
     >>> entered("tape.opened", {"arc": "A"})
     {'arc': 'A'}
     """
-    kind = kind_named(kind_name)
+    kind = kind_named(kind_name, kinds)
     extra = set(facts) - {f.name for f in kind.fields}
     if extra:
         names = ", ".join(f.name for f in kind.fields) or "no facts"
@@ -61,6 +62,7 @@ def _wanted(f: Field) -> str:
         "yes_no": "yes or no",
         "count": "a whole number",
         "stamp": "a stamp like W-07",
+        "date": "a day like 2026-03-02",
     }.get(f.kind, "some words")
 
 
@@ -78,6 +80,8 @@ def _one(f: Field, text: str) -> Any:
         if text.lower() in (*YES, *NO):
             return text.lower() in YES
         raise Refused(field=f.name, wanted=_wanted(f), got=text, reason="refused.choice")
+    if f.kind == "date":
+        return read_day(text, field=f.name)
     if f.kind == "count":
         if not text.strip().isdigit() or int(text) == 0:
             raise Refused(field=f.name, wanted=_wanted(f), got=text, reason="refused.number")

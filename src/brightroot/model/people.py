@@ -1,0 +1,35 @@
+"""What is written in a person's own log and in the shop's rules: kinds of event beside those of a joint."""
+
+from __future__ import annotations
+
+from brightroot.model.event import Field, Kind
+
+_WHY = Field("why", "text")
+
+
+def _maybe(name: str) -> Field:
+    return Field(name, "text", required=False)
+
+
+PEOPLE_KINDS: dict[str, Kind] = {
+    k.name: k
+    for k in (
+        Kind("qualification.recorded", "record", (Field("facts", "data"), Field("evidence_sha256", "text", (), False))),
+        Kind("qualification.revoked", "record", (Field("qualification", "text"), _WHY)),
+        Kind(
+            "process.used",
+            "record",
+            (Field("date", "date"), Field("process", "text"), *map(_maybe, ("metal", "weld", "evidence_sha256"))),
+        ),
+        Kind("event.withdrawn", "record", (_WHY,)),
+    )
+}
+RULES_KINDS: dict[str, Kind] = {
+    k.name: k
+    for k in (
+        # who has the text before them: which edition, and where in it they read the row
+        Kind("row.confirmed", "record", tuple(Field(n, "text") for n in ("code", "clause", "edition", "ref"))),
+        Kind("rule.tightened", "record", (Field("code", "text"), Field("clause", "text"), Field("limit", "data"), _WHY)),
+        Kind("event.withdrawn", "record", (_WHY,)),
+    )
+}
