@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from brightroot.app.plan_joint import iron_of, plan_of
 from brightroot.app.ports import Place
+from brightroot.app.rules_read import confirmed_rows, own_codes
 from brightroot.app.work_live import cells_of
 from brightroot.live.estimators.heat import told_holds
 from brightroot.live.phases import live_state
 from brightroot.model.clause import Verdict
 from brightroot.model.plan import Plan
 from brightroot.model.record import JointRecord, RunRecord
+from brightroot.rules.confirm import only_confirmed
 from brightroot.rules.facts import facts_of
 from brightroot.rules.judge import judge
 
@@ -31,7 +33,8 @@ def verdicts(place: Place, joint_id: str) -> tuple[Verdict, ...]:
         hold_s=holds,
     )
     codes = sorted(place.library.codes.values(), key=lambda code: (not code.id.startswith(FIRST), code.id))
-    return tuple(verdict for code in codes for verdict in judge(code=code, facts=facts))
+    judged = tuple(verdict for code in (*codes, *own_codes(place)) for verdict in judge(code=code, facts=facts))
+    return only_confirmed(judged, confirmed_rows(place))
 
 
 def _rising(plan: Plan, record: JointRecord) -> dict[str, float]:
