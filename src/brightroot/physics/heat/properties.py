@@ -64,7 +64,7 @@ def net_power_W(*, efficiency_frac: float, voltage_V: float, current_A: float) -
 @formula(
     result="pulsed_A",
     equation="I = (I·t + I_b·t_b) / (t + t_b)",
-    hand="({current_A:A.0} × {pulse_s:s.2} + {background_A:A.0} × {between_s:s.2}) / ({pulse_s:s.2} + {between_s:s.2}) = {pulsed_A:A.0} A",
+    hand="({current_A:A.0} × {pulse_s:s.2} + {background_A:A.0} × {between_s:s.2}) / (both times) = {pulsed_A:A.0} A",
     source="derivation/geometry",
     standing=Standing.DERIVED,
     holds={"current_A": (3.0, 400.0), "background_A": (0.0, 400.0), "pulse_s": (0.001, 3.0), "between_s": (0.001, 3.0)},
