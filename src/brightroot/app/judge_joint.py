@@ -32,7 +32,8 @@ def verdicts(place: Place, joint_id: str) -> tuple[Verdict, ...]:
         rising_s=_rising(plan, record),
         hold_s=holds,
     )
-    codes = sorted(place.library.codes.values(), key=lambda code: (not code.id.startswith(FIRST), code.id))
+    of_joints = [code for code in place.library.codes.values() if code.judges == "joint"]
+    codes = sorted(of_joints, key=lambda code: (not code.id.startswith(FIRST), code.id))
     judged = tuple(verdict for code in (*codes, *own_codes(place)) for verdict in judge(code=code, facts=facts))
     return only_confirmed(judged, confirmed_rows(place))
 

@@ -186,7 +186,11 @@ def _code(path: Path) -> Code:
     text = {name: about[name] for name in ("title", "edition", "covers", "left_out")}
     rows = clauses.get("clauses", clauses.get("clause", []))
     return Code(
-        id="/".join(path.parts[-3:-1]), clauses=tuple(_clause(path, row) for row in rows), tables=tables, **text
+        id="/".join(path.parts[-3:-1]),
+        clauses=tuple(_clause(path, row) for row in rows),
+        tables=tables,
+        judges=str(about.get("judges", "joint")),
+        **text,
     )
 
 

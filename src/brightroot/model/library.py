@@ -109,11 +109,25 @@ class Clause:
     when: Mapping[str, object] = field(default_factory=dict)
     on_fail: str = ""
     asks: str = ""
+    weight: str = ""  # of a procedure's variable: essential | supplementary | nonessential
+
+
+@dataclass(frozen=True, slots=True)
+class CodeRow:
+    """One row of a code's table with its own name, place and standing, so that it can be cited and confirmed by itself."""
+
+    id: str
+    table: str
+    ref: str
+    says: str
+    source: str
+    standing: Standing
+    cells: Mapping[str, object]
 
 
 @dataclass(frozen=True, slots=True)
 class Code:
-    """One edition of one code: what it covers, what we left out, its clauses and tables."""
+    """One edition of one code: what it covers, what we left out, its clauses, its tables, and rows cited one by one."""
 
     id: str
     title: str
@@ -122,6 +136,7 @@ class Code:
     left_out: str
     clauses: tuple[Clause, ...]
     tables: Mapping[str, tuple[Mapping[str, object], ...]]
+    judges: str = "joint"  # what it is laid against: a joint, a procedure, a welder, a coupon, a composition
 
 
 @dataclass(frozen=True, slots=True, eq=False)

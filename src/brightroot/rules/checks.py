@@ -9,7 +9,7 @@ from brightroot.base.errors import Broken
 from brightroot.model.clause import Outcome
 from brightroot.rules import compare
 from brightroot.rules.fact import Fact
-from brightroot.rules.limits import Limit, Unstated, fact_at, limit_of
+from brightroot.rules.limits import Limit, Unstated, fact_at, limit_of, unit_of
 
 Rows = tuple[Mapping[str, object], ...]
 
@@ -36,10 +36,16 @@ class Finding:
 
 
 Compare = Callable[[Fact, Limit], Outcome]
+SIDES: dict[str, tuple[Compare, str]] = {
+    "at_least": (compare.at_least, "≥"),
+    "at_most": (compare.at_most, "≤"),
+    "more_than": (compare.more_than, ">"),
+}
 
 
 def _number(asked: Asked, raw: object, over: Compare, sign: str) -> Finding:
-    limit = limit_of(raw, name=asked.fact.name, where=asked.fact.where, facts=asked.facts, clause=asked.clause)
+    fact = asked.fact
+    limit = limit_of(raw, name=fact.name, where=fact.where, facts=asked.facts, clause=asked.clause, unit=unit_of(fact))
     if isinstance(limit, Unstated):
         return Finding(Outcome.UNKNOWN, "", "verdict.unknown.limit", limit.asks)
     return _said(asked, over(asked.fact, limit), f"{sign} {limit.text}")
@@ -71,11 +77,11 @@ def between(asked: Asked) -> Finding:
 
 
 def ratio(asked: Asked) -> Finding:
-    """A share of another fact: `{of = "thinner_wall_m", at_most = "1/4"}` or `at_least`."""
+    """A share of another fact: `{of = "thinner_wall_m", at_most = "1/4"}`, `at_least` or `more_than`."""
     limit = asked.limit if isinstance(asked.limit, Mapping) else {}
-    side = "at_least" if "at_least" in limit else "at_most"
+    side = next((name for name in SIDES if name in limit), "at_most")
     keys = _keys(asked, asked.limit, "of", side)
-    over, sign = (compare.at_least, "≥") if side == "at_least" else (compare.at_most, "≤")
+    over, sign = SIDES[side]
     return _number(asked, {"of": keys["of"], "share": keys[side]}, over, sign)
 
 
@@ -104,8 +110,16 @@ def _holds(row: Mapping[str, object], by: Fact, number: float, clause: str) -> b
 
 
 def one_of(asked: Asked) -> Finding:
-    """A list: everything else fails. `{accept = […], refuse = […]}`: what is in neither is unknown, so decide it."""
+    """A list: everything else fails. `{accept = […], refuse = […]}`: what is in neither is unknown, so decide it.
+
+    `{fact = "…"}`: the words that another fact tells, with commas between.
+    """
     limit = asked.limit
+    if isinstance(limit, Mapping) and set(limit) == {"fact"}:
+        other = fact_at(asked.facts, str(limit["fact"]), asked.fact.where)
+        if not other.known:
+            return Finding(Outcome.UNKNOWN, "", "verdict.unknown.limit", other.asks)
+        limit = [word.strip() for word in str(other.value).split(",") if word.strip()]
     accept, refuse = limit, None
     if isinstance(limit, Mapping):
         keys = _keys(asked, limit, "accept", "refuse")

@@ -45,6 +45,14 @@ def at_least(fact: Fact, limit: Limit) -> Outcome:
     return Outcome.PASS if fact.number is not None and low is not None and within(limit.high, low) else Outcome.UNKNOWN
 
 
+def more_than(fact: Fact, limit: Limit) -> Outcome:
+    """As `at_least`, but at the limit itself it fails: a cut of a tenth or more is a cut of a tenth."""
+    found = at_least(fact, limit)
+    if found is Outcome.PASS and at_most(fact, limit) is not Outcome.FAIL:
+        return Outcome.FAIL if fact.number is not None and within(fact.number, limit.low) else Outcome.UNKNOWN
+    return found
+
+
 def _ends(fact: Fact) -> tuple[float | None, float | None]:
     """What is sure of the number from below and from above. A range that is no number is no range."""
     low = fact.number if fact.low is None else fact.low

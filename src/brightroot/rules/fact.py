@@ -28,6 +28,7 @@ class Fact:
     where: str = ""  # which run, tack or end
     asks: str = ""  # id of the message that says what would make it known
     each: tuple[Fact, ...] = ()
+    unit: str = ""  # as typed, where the text does not end in it; a code that prints two systems is read in this one
 
     @property
     def known(self) -> bool:

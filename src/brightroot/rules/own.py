@@ -69,18 +69,23 @@ def _limit(raw: object, name: str, clause: str) -> Limit:
 def _ratio_within(own: Mapping[str, object], code: Mapping[str, object]) -> bool:
     if own.get("of") != code.get("of") or set(own) != set(code):
         return False
-    side = "at_least" if "at_least" in own else "at_most"
+    side = next(key for key in own if key != "of")
     facts = {"one_1": Fact("one_1", 1.0)}
     shares = [
         limit_of({"of": "one_1", "share": raw[side]}, name="one_1", where="", facts=facts, clause="")
         for raw in (own, code)
     ]
     one, other = (s.low if isinstance(s, Limit) else 0.0 for s in shares)
-    return within(other, one) if side == "at_least" else within(one, other)
+    return within(one, other) if side == "at_most" else within(other, one)
 
 
 def _list_within(own: object, code: object) -> bool:
-    """Accepts nothing more, refuses nothing less. A plain list refuses all that it does not name."""
+    """Accepts nothing more, refuses nothing less. A plain list refuses all that it does not name.
+
+    Lists that other facts of the joint tell compare only when they are the same, and then nobody asks here.
+    """
+    if any(isinstance(limit, Mapping) and "fact" in limit for limit in (own, code)):
+        return False
     accept, refuse = _lists(own)
     accept_code, refuse_code = _lists(code)
     if not accept <= accept_code:
