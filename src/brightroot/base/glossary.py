@@ -12,6 +12,7 @@ from types import MappingProxyType
 
 from brightroot.base.glossary_numbers import NUMBERS
 from brightroot.base.glossary_rules import RULES
+from brightroot.base.glossary_welders import WELDERS
 from brightroot.base.glossary_words import WORDS
 from brightroot.base.units import dimension_of
 
@@ -45,4 +46,4 @@ def _read(table: str) -> dict[str, Term]:
     return terms
 
 
-GLOSSARY: Mapping[str, Term] = MappingProxyType({**_read(NUMBERS), **_read(WORDS), **_read(RULES)})
+GLOSSARY: Mapping[str, Term] = MappingProxyType({**_read(NUMBERS), **_read(WORDS), **_read(RULES), **_read(WELDERS)})

@@ -57,7 +57,7 @@ dam_span | m | distance between the dams, or the whole run where there are none
 dams_placed | count | dams put in so far
 dams_removed | count | dams taken out so far
 density | kg_m3 | mass of a cubic metre
-deposit | kg | mass of rod metal in the weld
+deposit | kg m | mass of rod metal in the weld; thickness of weld metal that a welder lays
 depth | m | length of a gap along which gas must diffuse, or depth of a defect
 dew_point | K | dew point of the gas
 diffusion_flow | m3_s | flow through an open arc that keeps diffusion out

@@ -201,3 +201,9 @@ def _code(code: Code, sources: Mapping[str, Source]) -> Iterator[str]:
         if clause.table and clause.table not in code.tables:
             yield f"{where}: no table {clause.table!r}"
         seen.add(clause.id)
+    for row in code.rows:
+        where = f"codes/{code.id}/rows/{row.table}, {row.id}"
+        yield from _sourced(where, row.source, row.standing, sources)
+        if row.id in seen:  # clauses too: a row and a clause are confirmed by their name alone
+            yield f"{where}: the id is used twice"
+        seen.add(row.id)

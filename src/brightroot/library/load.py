@@ -23,7 +23,7 @@ from brightroot.library.cells import (
     standing_of,
     text_of,
 )
-from brightroot.model.library import Alloy, AmpsRow, Clause, Code, Curve, Family, Filler, Library, PipeSize
+from brightroot.model.library import Alloy, AmpsRow, Clause, Code, CodeRow, Curve, Family, Filler, Library, PipeSize
 
 OURS = Path(__file__).parent
 
@@ -184,14 +184,27 @@ def _code(path: Path) -> Code:
     clauses = _read(path.with_name("clauses.toml"))
     tables = {p.stem: tuple(dict(row) for _, row in rows_of(p)) for p in sorted((path.parent / "tables").glob("*.csv"))}
     text = {name: about[name] for name in ("title", "edition", "covers", "left_out")}
-    rows = clauses.get("clauses", clauses.get("clause", []))
+    listed = clauses.get("clauses", clauses.get("clause", []))
     return Code(
         id="/".join(path.parts[-3:-1]),
-        clauses=tuple(_clause(path, row) for row in rows),
+        clauses=tuple(_clause(path, row) for row in listed),
         tables=tables,
+        rows=tuple(row for p in sorted((path.parent / "rows").glob("*.toml")) for row in _rows(p)),
         judges=str(about.get("judges", "joint")),
         **text,
     )
+
+
+def _rows(path: Path) -> Iterator[CodeRow]:
+    """`[[row]]` with id, ref, says, source and standing; whatever else stands there are its cells."""
+    for row in _read(path, "row")["row"]:
+        where = f"{name_of(path)}, {row.get('id', '?')}"
+        head = {name: row.pop(name, None) for name in ("id", "ref", "says", "source")}
+        missing = next((name for name, value in head.items() if not isinstance(value, str) or not value), "")
+        if missing:
+            raise Broken(where=f"{where}, {missing}", wanted="text", got="nothing")
+        standing = standing_of(row.pop("standing", ""), where=f"{where}, standing")
+        yield CodeRow(table=path.stem, standing=standing, cells=row, **head)
 
 
 def _clause(path: Path, row: Mapping[str, Any]) -> Clause:
