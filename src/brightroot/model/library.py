@@ -136,6 +136,7 @@ class Code:
     left_out: str
     clauses: tuple[Clause, ...]
     tables: Mapping[str, tuple[Mapping[str, object], ...]]
+    rows: tuple[CodeRow, ...] = ()
     judges: str = "joint"  # what it is laid against: a joint, a procedure, a welder, a coupon, a composition
 
 
