@@ -19,15 +19,15 @@ class Beliefs:
     k_wrong: float = 1.05
     k_wrong_sd: float = 0.3
     end_right: float = 1.9  # what k tends to late
-    end_wrong: float = 1.9
-    end_sd: float = 0.5
+    end_wrong: float = 2.6
+    end_sd: float = 0.6
     trend_sd: float = 0.3  # of ln k, a volume
     front_right: float = 0.5  # volumes until the front is at the vent
     front_wrong: float = 0.25
     front_sd: float = 0.4
     # widths and rates of the march, see kernels.py
     walk: float = 0.15
-    trend_walk: float = 0.5
+    trend_walk: float = 0.7
     trend_home: float = 0.8
     pull: float = 0.15
     leak_walk: float = 0.004
@@ -58,6 +58,13 @@ class Beliefs:
     branch_share_sd: float = 1.0
     branch_s: float = 100.0
     branch_s_sd: float = 1.0
+    # the root over the vent: what leaks in, what has still to go (middle, spread below and above), standing gas
+    root_leak: float = 1.5
+    root_leak_sd: float = 0.45
+    root_ahead: float = 0.4
+    root_ahead_low: float = 1.5
+    root_ahead_high: float = 0.75
+    root_still_sd: float = 0.3
     # the monitor
     lag_sd: float = 0.2
     lag_2: float = 0.25  # of the lag

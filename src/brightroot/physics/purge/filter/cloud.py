@@ -97,12 +97,12 @@ def looked(cloud: Cloud, look: Look) -> None:
             return
         _remember(cloud, look)
         why = odd_because(cloud.rows, cloud.logs, look, _least_frac(cloud, look), cloud.purge)
-        if why:
+        if why and (why != "jump" or not _agree(cloud.held, look)):
             cloud.odd.append((look.at_s, why))
-            if why != "jump" or not _agree(cloud.held, look):
-                cloud.held = look
-                return
-            priors.shock(cloud.rows, look.oxygen_frac or 0.0, cloud.rng)
+            cloud.held = look
+            return
+        if why:
+            priors.shock(cloud.rows, look.oxygen_frac or 0.0, cloud.flow, cloud.rng)
     cloud.held = None
     _weigh(cloud, look)
 

@@ -16,7 +16,7 @@ Array = NDArray[np.float64]
 CHANCE = 1e-5  # of a row of equal numbers from a monitor that still lives
 FEWEST = 4
 FAR_SD = 5.0
-EXPLAINED = 0.002  # share of the particles that must come near a reading
+EXPLAINED = 0.0003  # share of the particles that must come near a reading
 PERCENT = 1e4
 
 

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 AIR = 0.20946
+FELT_FRAC = 500e-6
 (
     GAS, POCKET, BULK, STAGE_1, STAGE_2, SHOWN_1, SHOWN, LN_K, TREND, VOLUMES, FRONT, LN_LEAK, LN_LEAK_0, SUPPLY,
     LN_OUTGAS, OUT_TIME, CORNER, EXCHANGE, DELAY, LAG, LAG_2, LN_END, RELAX, LN_ROOT, LN_BASE,
@@ -146,6 +147,14 @@ def standing(
 
 
 @njit(cache=True)
+def opened_leak(row: Array, flow: float, w: Array, rng: Generator) -> float:
+    """Ln of a leak that has just opened: some times the old one, or enough to be felt where the gas is nearly argon."""
+    if row[GAS] < FELT_FRAC and rng.random() < 0.6:
+        return math.log(row[GAS] * flow / AIR) + 0.5 + 0.8 * rng.standard_normal()
+    return row[LN_LEAK] + w[JUMP_MEAN] + w[JUMP_SD] * rng.standard_normal()
+
+
+@njit(cache=True)
 def march(
     rows: Array, when: Array, weights: Array, targets: Array, at_s: float, until_s: float, flow: float, volume: float,
     w: Array, rng: Generator,
@@ -173,7 +182,7 @@ def march(
         if first < count:
             if row[LN_BASE] == 0.0:
                 row[LN_BASE] = row[LN_LEAK]
-            row[LN_LEAK] += w[JUMP_MEAN] + w[JUMP_SD] * rng.standard_normal()
+            row[LN_LEAK] = opened_leak(row, flow, w, rng)
             flowing(
                 row, when[i], targets, at_s + first * step_s, step_s, count - first, flow, volume, w, rng, 0.0
             )  # fmt: skip

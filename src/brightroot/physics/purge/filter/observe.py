@@ -69,8 +69,9 @@ def refreshed(rows: Array, fresh: Array, flow: float, doubted: float, rng: Gener
         return
     now, new = (_floor(these, flow) for these in (rows, fresh))
     silent = (now < UNSEEN_1 * rows[:, k.SHOWN]) & (new < UNSEEN_1 * rows[:, k.SHOWN])
-    # a few everywhere: what was taken for a floor may have been slow mixing
-    taken = (silent & (rng.random(len(rows)) < REFRESHED)) | (rng.random(len(rows)) < doubted)
+    # a few everywhere: what was taken for a floor may have been slow mixing; a rise, though, is no such doubt
+    doubt = (rng.random(len(rows)) < doubted) & (new < rows[:, k.GAS])
+    taken = (silent & (rng.random(len(rows)) < REFRESHED)) | doubt
     for column in (k.LN_LEAK, k.LN_LEAK_0, k.SUPPLY, k.LN_OUTGAS):
         rows[taken, column] = fresh[taken, column]
 

@@ -106,7 +106,7 @@ def line_closed(rows: Array, shown_frac: float | None, rng: Generator) -> None:
         rows[:, column] = np.maximum(rows[:, k.GAS], held)
 
 
-def shock(rows: Array, shown_frac: float, rng: Generator) -> None:
+def shock(rows: Array, shown_frac: float, flow: float, rng: Generator) -> None:
     """Two readings agree on something that no particle foresaw: gas and indication go there, all else is less sure."""
     count = len(rows)
     ratio = shown_frac / np.maximum(rows[:, k.SHOWN], 1e-9)
@@ -114,6 +114,7 @@ def shock(rows: Array, shown_frac: float, rng: Generator) -> None:
         rows[:, column] = np.minimum(k.AIR, rows[:, column] * ratio * np.exp(0.05 * rng.standard_normal(count)))
     rows[:, k.GAS] = np.minimum(k.AIR, rows[:, k.GAS] * np.exp(0.3 * rng.standard_normal(count)))
     rows[:, k.LN_K] += 0.3 * rng.standard_normal(count)
-    open_up = rng.random(count) < 0.5
+    open_up = (rng.random(count) < 0.8) & (flow > 0.0)
     rows[:, k.LN_BASE] = np.where(open_up & (rows[:, k.LN_BASE] == 0.0), rows[:, k.LN_LEAK], rows[:, k.LN_BASE])
-    rows[:, k.LN_LEAK] += np.where(open_up, 1.5 + rng.standard_normal(count), 0.0)
+    felt = np.log(rows[:, k.GAS] * max(flow, 1e-12) / k.AIR) + 0.2 + 0.6 * rng.standard_normal(count)
+    rows[:, k.LN_LEAK] = np.where(open_up, np.maximum(felt, rows[:, k.LN_LEAK]), rows[:, k.LN_LEAK])

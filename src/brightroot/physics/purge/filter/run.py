@@ -83,7 +83,7 @@ def _answered(cloud: Cloud, moment: float, seed: int, band_s: Sequence[float]) -
     return Answer(
         at_s=moment,
         vent_frac=quantiles(rows[:, k.GAS], even),
-        root_frac=quantiles(np.minimum(k.AIR, rows[:, k.GAS] * np.exp(rows[:, k.LN_ROOT])), even),
+        root_frac=quantiles(_root(rows, moment, flow, rng), even),
         targets=targets,
         floor_frac=quantiles(floor, even),
         leak_m3_s=quantiles(leak, even),
@@ -94,6 +94,22 @@ def _answered(cloud: Cloud, moment: float, seed: int, band_s: Sequence[float]) -
         seed=seed,
         band=_band(rows, purge, moment, flow, band_s, rng),
     )
+
+
+def _root(rows: Array, at_s: float, flow: float, rng: Generator) -> Array:
+    """The gas at the root, of which the vent tells little: what leaks in is near it, and the front has been there first."""
+    b, gas = priors.BELIEFS, rows[:, k.GAS]
+    if flow <= 0.0:
+        still: Array = gas * np.exp(b.root_still_sd * rng.standard_normal(len(rows)))
+        return np.minimum(k.AIR, still)
+    out = np.exp(rows[:, k.LN_OUTGAS]) / (1.0 + at_s / rows[:, k.OUT_TIME])
+    leak, rest = np.exp(rows[:, k.LN_LEAK]) * k.AIR / flow, rows[:, k.SUPPLY] + out * k.AIR / flow
+    z = rng.standard_normal(len(rows))
+    ahead = b.root_ahead * np.exp(np.where(z < 0, b.root_ahead_low, b.root_ahead_high) * z)
+    near = b.root_leak * np.exp(b.root_leak_sd * rows[:, k.LN_ROOT])
+    settled = np.minimum(1.0, gas / (rest + leak)) * (rest + leak * near)
+    root: Array = settled + np.maximum(0.0, gas - rest - leak) * ahead
+    return np.minimum(k.AIR, root)
 
 
 def _target(cloud: Cloud, n: int, rows: Array, clocks: Array, even: Array) -> TargetAnswer:
