@@ -10,7 +10,7 @@ from brightroot.rules.fact import Fact, Value
 from brightroot.rules.gas import gas_facts
 from brightroot.rules.heat import READING_WITHIN_RAD, heat_facts
 from brightroot.rules.papers import paper_facts
-from brightroot.rules.procedure import procedure_facts
+from brightroot.rules.procedure.stated import procedure_facts
 from brightroot.rules.tacks import tack_facts
 from brightroot.rules.tint import tint_facts
 from brightroot.rules.visual import visual_facts

@@ -115,7 +115,8 @@ def at(second):
 
 def verdicts(rows, plan=PLAN, **more):
     known = facts(rows, plan, **more)
-    return {v.clause: v for code in load_library().codes.values() for v in judge(code=code, facts=known)}
+    codes = [code for code in load_library().codes.values() if code.judges == "joint"]
+    return {v.clause: v for code in codes for v in judge(code=code, facts=known)}
 
 
 def changed(kind, nth=0, **new):

@@ -1,0 +1,1 @@
+"""A written procedure and its tests: what they state, what they qualify, and what trips."""
