@@ -197,7 +197,9 @@ def face_K(whole: Body, heated: Heated, *, side: str) -> tuple[Array, Array]:
     edge, beyond = (top, under) if side == "outside" else (bottom, over)
     found = np.empty(edge.shape)
     still = np.zeros(edge.shape)
-    faces(heated.enthalpy_J_m3, edge, beyond, whole.metal.temperature_K, 1 / whole.metal.step_J_m3, still, found)
+    faces(
+        heated.enthalpy_J_m3, edge, beyond, _lines(whole.metal.temperature_K), 1 / whole.metal.step_J_m3, still, found
+    )
     return np.asarray(heated.edges * whole.base_rad, dtype=float), found
 
 
@@ -253,11 +255,17 @@ def _share_along(whole: Body) -> Array:
 
 
 def _packed_tables(whole: Body) -> tuple[Array, Array, Array, float, float]:
-    """The potential as lines (value at zero, slope a row), temperatures, the steepest slope up to each row, rows a J/m³."""
-    value, step = whole.metal.potential_W_m, whole.metal.step_J_m3
-    slope = np.append(np.diff(value), value[-1] - value[-2])
-    line = np.ascontiguousarray(np.stack([value - np.arange(value.size) * slope, slope], axis=1))
-    return line, whole.metal.temperature_K, np.maximum.accumulate(slope / step), 1 / step, whole.metal.even_J_m3
+    """Potential and temperature as lines (value at zero, slope a row), the steepest slope up to each row, rows a J/m³."""
+    step = whole.metal.step_J_m3
+    potential = _lines(whole.metal.potential_W_m)
+    steepest = np.maximum.accumulate(potential[:, 1] / step)
+    return potential, _lines(whole.metal.temperature_K), steepest, 1 / step, whole.metal.even_J_m3
+
+
+def _lines(values: Array) -> Array:
+    """Each row of a table as the line to the next; past the last the same slope goes on."""
+    slope = np.append(np.diff(values), values[-1] - values[-2])
+    return np.ascontiguousarray(np.stack([values - np.arange(values.size) * slope, slope], axis=1))
 
 
 def _packed_losses(whole: Body) -> tuple[float, ...]:

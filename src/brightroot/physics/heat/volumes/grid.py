@@ -7,8 +7,6 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from brightroot.physics.heat.volumes.compiled.round_pipe import average_weights
-
 Array = NDArray[np.float64]
 Whole = NDArray[np.int64]
 AHEAD_M = 0.008  # the grid moves on when the arc has come so far
@@ -111,16 +109,3 @@ def top_and_bottom(metal: Array, first: Whole, last: Whole) -> tuple[Whole, Whol
             bottom[column] = np.where(none, -1, low + stack.argmax(axis=0))
     thick = top > bottom
     return top, np.where(thick, top - 1, top), bottom, np.where(thick, bottom + 1, bottom)
-
-
-def looked(edges_rad: Array, angles_rad: Array) -> tuple[Whole, Array]:
-    """For each angle four cells round the pipe and their weights."""
-    count, turn = edges_rad.size - 1, 2 * math.pi
-    cells, weights = np.empty((angles_rad.size, 4), dtype=np.int64), np.empty((angles_rad.size, 4))
-    for n, angle in enumerate(angles_rad % turn):
-        own = min(int(np.searchsorted(edges_rad, angle, side="right")) - 1, count - 1)
-        first = own - (2 if angle < (edges_rad[own] + edges_rad[own + 1]) / 2 else 1)
-        near = np.arange(first, first + 5)
-        cells[n] = near[:4] % count
-        weights[n] = average_weights(edges_rad[near % count] + turn * (near // count), angle)
-    return cells, weights

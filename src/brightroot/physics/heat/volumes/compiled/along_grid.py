@@ -90,7 +90,7 @@ def heat_in(source, top, metal, area, volume, width, share, share_z, power, fed,
         for j in range(count):
             if top[i, j] >= 0:
                 given += share_z[i] * share[j]
-    line, kelvin, scale = slope_of
+    line, warmth, scale = slope_of
     watts = 0.0
     for i in range(columns):
         for j in range(count):
@@ -100,8 +100,8 @@ def heat_in(source, top, metal, area, volume, width, share, share_z, power, fed,
                 own = power * share_z[i] * share[j] / given
                 watts += own
                 source[c, j + 1] += own / (volume[c] * metal[c, j] * width[j])
-                n = min(max(int(state[c, j + 1] * scale), 0), kelvin.size - 2)
-                rise = kelvin[n + 1] - kelvin[n]
+                n = min(np.uint32(np.int32(state[c, j + 1] * scale)), np.uint32(warmth.shape[0] - 1))
+                rise = warmth[n, 1]
                 k = line[n, 1] / rise if rise > 0.0 else 0.0
                 fed[i, j] = own / (area[c] * width[j]) * depth[c] / (3.0 * max(k, 5.0))
     return watts
@@ -116,7 +116,8 @@ def give_away(source, edge, warm, old, area, volume, metal, width, h, emissivity
         for j in range(edge.shape[1]):
             c = edge[i, j]
             if c >= 0:
-                now = (h * (warm[i, j] - air) + emissivity * STEFAN_BOLTZMANN_W_m2K4 * (warm[i, j] ** 4 - air4)) * area[
+                square = warm[i, j] * warm[i, j]
+                now = (h * (warm[i, j] - air) + emissivity * STEFAN_BOLTZMANN_W_m2K4 * (square * square - air4)) * area[
                     c
                 ]
                 lost = now + forward * (now - old[i, j])
@@ -159,7 +160,7 @@ def along_grid(state, edges_rad, metal, width, links, stiff, rings_at, section, 
     _, volume, _, beside, _, _, _, area_out, area_in, depth, share_z, weld, _, _, beneath = section
     top, under, bottom, over = rings_at
     outside, columns, by_column, cells, by_cell = probes
-    line, kelvin, steepest, scale, even = tables
+    line, warmth, steepest, scale, even = tables
     air_K, h_out, e_out, h_in, e_in, _ = losses
     on, from_rad, pace, power, sigma = arc
     t, until, start = times
@@ -173,8 +174,8 @@ def along_grid(state, edges_rad, metal, width, links, stiff, rings_at, section, 
     warm_out, warm_in = np.zeros(top.shape), np.zeros(top.shape)
     old_out, old_in = np.zeros(top.shape), np.zeros(top.shape)
     fed_J, lost_J, last_dt, work = 0.0, 0.0, 0.0, 0
-    faces(state, top, under, kelvin, scale, still, warm_out)
-    faces(state, bottom, over, kelvin, scale, still, warm_in)
+    faces(state, top, under, warmth, scale, still, warm_out)
+    faces(state, bottom, over, warmth, scale, still, warm_in)
     while t < until - 1e-9:
         step = policy[2] if on else min(policy[4], max(policy[2], policy[3] * youngest_age(t, stop_s)))
         dt = (until - t) / max(1, math.ceil((until - t) / step - 1e-9))
@@ -194,7 +195,7 @@ def along_grid(state, edges_rad, metal, width, links, stiff, rings_at, section, 
                 power,
                 fed,
                 depth,
-                (line, kelvin, scale),
+                (line, warmth, scale),
                 state,
             )
             for i in range(top.shape[0]):
@@ -221,8 +222,8 @@ def along_grid(state, edges_rad, metal, width, links, stiff, rings_at, section, 
         t += dt
         if row >= book.shape[0]:
             book = longer(book)
-        faces(state, top, under, kelvin, scale, still, warm_out)
-        faces(state, bottom, over, kelvin, scale, still, warm_in)
+        faces(state, top, under, warmth, scale, still, warm_out)
+        faces(state, bottom, over, warmth, scale, still, warm_in)
         book[row, 0] = t
         for n in range(outside.size):
             book[row, 1 + n] = seen(warm_out if outside[n] else warm_in, columns[n], by_column[n], cells[n], by_cell[n])

@@ -8,15 +8,15 @@ from brightroot.physics.heat.volumes.compiled.jit import compiled, compiled_with
 
 
 @compiled_within
-def temperature(h, kelvin, scale):
-    """Temperature at an enthalpy."""
+def temperature(h, warmth, scale):
+    """Temperature at an enthalpy, by the line through its row of the table."""
     x = h * scale
-    i = min(max(int(x), 0), kelvin.size - 2)
-    return kelvin[i] + (x - i) * (kelvin[i + 1] - kelvin[i])
+    i = min(np.uint32(np.int32(x)), np.uint32(warmth.shape[0] - 1))
+    return warmth[i, 0] + x * warmth[i, 1]
 
 
 @compiled
-def faces(state, edge, beyond, kelvin, scale, fed, found):
+def faces(state, edge, beyond, warmth, scale, fed, found):
     """Temperatures of a face, columns × cells: of the ring at the face, carried on to the face itself.
 
     Its slope there is nothing, but for heat `fed` into it (W/m² times depth over thrice the conductivity). A column
@@ -28,10 +28,10 @@ def faces(state, edge, beyond, kelvin, scale, fed, found):
             if c < 0:
                 found[i, j] = found[i + 1, j] if i + 1 < edge.shape[0] else np.nan
                 continue
-            own = temperature(state[c, j + 1], kelvin, scale)
+            own = temperature(state[c, j + 1], warmth, scale)
             found[i, j] = own + fed[i, j]
             if next_ring != c:
-                found[i, j] += (own - temperature(state[next_ring, j + 1], kelvin, scale)) / 6.0
+                found[i, j] += (own - temperature(state[next_ring, j + 1], warmth, scale)) / 6.0
 
 
 @compiled_within

@@ -99,3 +99,23 @@ def average_weights(edges, x):
         for cell in range(m):  # the integral at edge m is the sum of the cells before it
             weights[cell] += total * (edges[cell + 1] - edges[cell])
     return weights
+
+
+@compiled
+def looked(edges_rad, angles_rad):
+    """For each angle four cells round the pipe and their weights."""
+    count, turn = edges_rad.size - 1, 2.0 * math.pi
+    cells, weights = np.empty((angles_rad.size, 4), np.int64), np.empty((angles_rad.size, 4))
+    near = np.empty(5)
+    for n in range(angles_rad.size):
+        angle = angles_rad[n] - turn * math.floor(angles_rad[n] / turn)
+        own = 0
+        while own < count - 1 and edges_rad[own + 1] <= angle:
+            own += 1
+        first = own - (2 if angle < (edges_rad[own] + edges_rad[own + 1]) / 2 else 1)
+        for k in range(5):
+            near[k] = edges_rad[(first + k) % count] + turn * ((first + k) // count)
+        weights[n] = average_weights(near, angle)
+        for k in range(4):
+            cells[n, k] = (first + k) % count
+    return cells, weights
