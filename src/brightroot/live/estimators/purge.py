@@ -139,13 +139,12 @@ def purge_of(plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -> 
 def _course(record: JointRecord) -> tuple[Seen, ...]:
     """Since the gas was first turned on, or turned on anew after every dam had come out."""
     course = tuple(sorted(record.purge_course, key=lambda seen: seen.at_s))
-    dams, began = 0, None
+    dams, began, aired = 0, None, False
     for n, seen in enumerate(course):
         dams += (seen.kind == "dam.placed") - (seen.kind == "dam.removed")
-        if seen.kind == "dam.removed" and dams <= 0:
-            began = None
-        elif seen.kind == "purge.started" and began is None:
-            began = n
+        aired = aired or (seen.kind == "dam.removed" and dams <= 0)
+        if seen.kind == "purge.started" and (began is None or aired):
+            began, aired = n, False
     return () if began is None else course[began:]
 
 

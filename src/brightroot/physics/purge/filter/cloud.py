@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from brightroot.physics.purge.filter import kernels as k
 from brightroot.physics.purge.filter import observe, priors
+from brightroot.physics.purge.filter.beliefs import BELIEFS
 from brightroot.physics.purge.filter.doubts import frozen, least_shown_frac, odd_because
 from brightroot.physics.purge.filter.inputs import Done, Look, Purge
 
@@ -68,7 +69,7 @@ def flow_changed(cloud: Cloud, flow: float) -> None:
         priors.at_stop(cloud.rows, cloud.rng)
     elif flow > 0.0 and before == 0.0:
         priors.after_stop(cloud.rows, cloud.rng)
-        observe.refreshed(cloud.rows, cloud.fresh, flow, priors.BELIEFS.again_doubt, cloud.rng)
+        observe.refreshed(cloud.rows, cloud.fresh, flow, BELIEFS.again_doubt, cloud.rng)
     elif flow > 0.0 and flow != before:
         priors.flow_step(cloud.rows, flow / before, cloud.rng)
 

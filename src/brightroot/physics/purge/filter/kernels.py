@@ -151,7 +151,7 @@ def opened_leak(row: Array, flow: float, w: Array, rng: Generator) -> float:
     """Ln of a leak that has just opened: some times the old one, or enough to be felt where the gas is nearly argon."""
     if row[GAS] < FELT_FRAC and rng.random() < 0.6:
         return math.log(row[GAS] * flow / AIR) + 0.5 + 0.8 * rng.standard_normal()
-    return row[LN_LEAK] + w[JUMP_MEAN] + w[JUMP_SD] * rng.standard_normal()
+    return float(row[LN_LEAK] + w[JUMP_MEAN] + w[JUMP_SD] * rng.standard_normal())
 
 
 @njit(cache=True)

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from brightroot.physics.purge.filter import kernels as k
 from brightroot.physics.purge.filter import observe, priors
 from brightroot.physics.purge.filter.answer import Answer, Quantiles, TargetAnswer, quantiles
+from brightroot.physics.purge.filter.beliefs import BELIEFS
 from brightroot.physics.purge.filter.cloud import Cloud, begun, flow_changed, happened, looked, marched
 from brightroot.physics.purge.filter.inputs import Look, Purge
 from brightroot.physics.purge.filter.verdict import Standing, causes_of, flags_of, verdict_of
@@ -98,7 +99,7 @@ def _answered(cloud: Cloud, moment: float, seed: int, band_s: Sequence[float]) -
 
 def _root(rows: Array, at_s: float, flow: float, rng: Generator) -> Array:
     """The gas at the root, of which the vent tells little: what leaks in is near it, and the front has been there first."""
-    b, gas = priors.BELIEFS, rows[:, k.GAS]
+    b, gas = BELIEFS, rows[:, k.GAS]
     if flow <= 0.0:
         still: Array = gas * np.exp(b.root_still_sd * rng.standard_normal(len(rows)))
         return np.minimum(k.AIR, still)
