@@ -94,6 +94,13 @@ def test_says_what_error_it_met():
     assert answer_case(CASE | {"error_K": 5.0})["caveats"] == []
 
 
+def test_a_time_too_short_for_the_finer_grid():
+    answer = answer_case(CASE | {"within_s": 0.001})
+    assert "the coarser answers" in answer["caveats"][0]
+    assert answer["per_run"][0]["T25_at_arc_off_C"] == pytest.approx(94.7, abs=2.0)
+    assert 0 < answer["error_met"]["T25_K"] < 3
+
+
 def test_progress_is_heard_and_stops():
     heard = []
     answer_case(CASE, progress=lambda done_s, of_s: heard.append(done_s / of_s))

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from brightroot.base.errors import Refused
 from brightroot.physics.fields import known, listed, number, numbers, one_of, under
 from brightroot.physics.heat.ring import ArcRun
-from brightroot.physics.heat.volumes.body import FINE, Body, Losses, Pace, Probe, body, imbalance_1
+from brightroot.physics.heat.volumes.body import FINE, PLANNING, Body, Losses, Pace, Probe, body, imbalance_1
 from brightroot.physics.heat.volumes.metal import Latent, Metal, metal
 from brightroot.physics.heat.volumes.schedule import (
     History,
@@ -43,6 +43,8 @@ LONGEST_S = 200_000.0
 COARSE = Pace(cell_m=0.00075, widest=2, arc_step_s=0.2, arc_step_m=0.0004, age_share_1=0.06, longest_s=1.0)
 COARSER_1 = 1.5
 LEFT_1 = 1 / (COARSER_1**2 - 1)
+FINER_WORK_1 = 6.0  # the finer grid's work over the coarser's, about
+CELL_STAGE_S = 4e-9  # of one cell at one stage on a common machine
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +62,7 @@ class HeatCase:
     end_s: float
     probes: Mapping[str, Probe]
     error_K: float | None
+    within_s: float | None
 
 
 def answer_case(case: Mapping[str, Any], progress: Progress = lambda done_s, of_s: None) -> dict[str, Any]:
@@ -67,20 +70,29 @@ def answer_case(case: Mapping[str, Any], progress: Progress = lambda done_s, of_
 
     `progress` hears seconds marched, of all; raising in it stops the march. Against independent 3-D references: see the
     evidence page. `error_met` is this case's own estimate, from two grids: kelvin an inch away, seconds of hold. A case
-    may ask for `error_K`; where that was not met a caveat says so. `elapsed_s` is left to whoever holds a clock.
+    may ask for `error_K`; where that was not met a caveat says so. It may ask for `within_s`; where the finer grid would take
+    longer (by the work that the coarser one took) the coarser answers and a caveat says that. `elapsed_s` is left to
+    whoever holds a clock.
     """
     asked = read_case(case)
     layers = max(2, math.ceil(asked.wall_m / 0.0022))
     total = 2 * asked.end_s
     rough = _march(asked, COARSE, layers, 0.0012, 1.09, lambda done, of: progress(done * 0.5, total))
-    fine = _march(
-        asked,
-        FINE,
-        math.ceil(layers * 1.5),
-        0.001,
-        1.12,
-        lambda done, of: progress(asked.end_s * 0.5 + done * 1.5, total),
-    )
+    caveats = []
+    needs_s = rough[1].end.cell_stages * FINER_WORK_1 * CELL_STAGE_S
+    if asked.within_s is not None and needs_s > asked.within_s:
+        caveats.append(
+            f"within_s {asked.within_s:g} was asked for, the finer grid needs about {needs_s:.1f} s: the coarser answers"
+        )
+        fine, rough = (
+            rough,
+            _march(asked, PLANNING, layers, 0.0018, 1.135, lambda done, of: progress(asked.end_s + done, total)),
+        )
+    else:
+        fine = _march(
+            asked, FINE, math.ceil(layers * 1.5), 0.0008, 1.06,
+            lambda done, of: progress(asked.end_s * 0.5 + done * 1.5, total),
+        )  # fmt: skip
     whole, history = fine
     times = np.union1d(np.append(np.arange(0.0, asked.end_s), asked.end_s), [run.stop_s for run in asked.runs])
     breaks = [t for run in asked.runs for t in (run.start_s, run.stop_s)]
@@ -90,7 +102,6 @@ def answer_case(case: Mapping[str, Any], progress: Progress = lambda done_s, of_
     ).T - ZERO_C_K  # fmt: skip
     answers, others = (_per_run(asked, *marching) for marching in (fine, rough))
     met = _error_met(answers, others)
-    caveats = []
     if asked.error_K is not None and met["T25_K"] > asked.error_K:
         caveats.append(f"error_K {asked.error_K:g} was asked for, {met['T25_K']:.2g} K was met")
     return {
@@ -173,7 +184,7 @@ def _error_met(fine: list[dict[str, Any]], rough: list[dict[str, Any]]) -> dict[
 def read_case(case: Mapping[str, Any]) -> HeatCase:
     """A case as the engines take it. Raises Refused by key."""
     names = ("geometry", "material", "T_initial_C", "losses", "source", "schedule", "t_end_s", "points")
-    whole = known(case, field="", needed=names, allowed=("error_K",))
+    whole = known(case, field="", needed=names, allowed=("error_K", "within_s"))
     shape = known(whole["geometry"], field="geometry", needed=("OD_m", "wall_m", "half_length_m"))
     outer = number(shape, "OD_m", field="geometry", low=0.005, high=5.0)
     wall = number(shape, "wall_m", field="geometry", low=0.0002, high=0.45 * outer)
@@ -184,9 +195,10 @@ def read_case(case: Mapping[str, Any]) -> HeatCase:
     if runs[-1].stop_s > end:
         raise Refused(field="t_end_s", wanted="no earlier than the last arc-off", got=f"{end:g}", reason="refused.case")
     wanted = number(whole, "error_K", field="", low=0.001, high=100.0) if "error_K" in whole else None
+    within = number(whole, "within_s", field="", low=0.001, high=86_400.0) if "within_s" in whole else None
     return HeatCase(
         outer, wall, half, _material(whole["material"]), start + ZERO_C_K, _losses(whole["losses"]), _sigma(whole["source"]),
-        runs, end, _points(whole["points"], half), wanted,
+        runs, end, _points(whole["points"], half), wanted, within,
     )  # fmt: skip
 
 
