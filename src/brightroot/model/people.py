@@ -5,6 +5,7 @@ from __future__ import annotations
 from brightroot.model.event import Field, Kind
 
 _WHY = Field("why", "text")
+_DAY = Field("date", "date")
 
 
 def _maybe(name: str) -> Field:
@@ -14,12 +15,18 @@ def _maybe(name: str) -> Field:
 PEOPLE_KINDS: dict[str, Kind] = {
     k.name: k
     for k in (
-        Kind("qualification.recorded", "record", (Field("facts", "data"), Field("evidence_sha256", "text", (), False))),
-        Kind("qualification.revoked", "record", (Field("qualification", "text"), _WHY)),
+        Kind(
+            "qualification.recorded",
+            "record",
+            (Field("qualification", "data"), Field("facts", "data"), _maybe("evidence_sha256")),
+            by_hand=False,
+        ),
+        Kind("qualification.renewed", "record", (Field("qualification", "text"), _DAY, _maybe("evidence_sha256"))),
+        Kind("qualification.revoked", "record", (Field("qualification", "text"), _DAY, _WHY)),
         Kind(
             "process.used",
             "record",
-            (Field("date", "date"), Field("process", "text"), *map(_maybe, ("metal", "weld", "evidence_sha256"))),
+            (_DAY, Field("process", "text"), *map(_maybe, ("metal", "weld", "evidence_sha256"))),
         ),
         Kind("event.withdrawn", "record", (_WHY,)),
     )
@@ -29,7 +36,9 @@ RULES_KINDS: dict[str, Kind] = {
     for k in (
         # who has the text before them: which edition, and where in it they read the row
         Kind("row.confirmed", "record", tuple(Field(n, "text") for n in ("code", "clause", "edition", "ref"))),
-        Kind("rule.tightened", "record", (Field("code", "text"), Field("clause", "text"), Field("limit", "data"), _WHY)),
+        Kind(
+            "rule.tightened", "record", (Field("code", "text"), Field("clause", "text"), Field("limit", "data"), _WHY)
+        ),
         Kind("event.withdrawn", "record", (_WHY,)),
     )
 }

@@ -98,6 +98,19 @@ class Store:
         query = select(c.joint).where(*wanted).group_by(c.joint).order_by(func.min(c.id))
         return self._read(lambda connection: tuple(connection.scalars(query)))
 
+    def logs_by(self, by: str, kind: str) -> tuple[str, ...]:
+        """The joints in whose logs that person may have written an entry of that kind.
+
+        It looks for the words in the stored bytes, so that no log has to be opened that cannot hold them; one that is
+        named here still has to be read.
+        """
+        c = EVENTS.c
+        said = [json.dumps(word, ensure_ascii=False).encode() for word in (by, kind)]
+        wanted = [func.instr(c.stored, b'"by":' + said[0]) > 0, func.instr(c.stored, b'"kind":' + said[1]) > 0]
+        outside = (~_begins(other) for other in RESERVED)
+        query = select(c.joint).where(*wanted, *outside).group_by(c.joint).order_by(func.min(c.id))
+        return self._read(lambda connection: tuple(connection.scalars(query)))
+
     def conflicts(self) -> tuple[Event, ...]:
         """What was kept aside because it contradicts an event already saved."""
         query = select(CONFLICTS.c.stored).order_by(CONFLICTS.c.id)
