@@ -111,7 +111,7 @@ def planning(name: str) -> dict[str, Any]:
         own = (seen.time_s >= off_s - 1e-6) & (seen.time_s <= until + 1e-6)
         probe = seen.probe_K[own, n] - 273.15
         offs += [float(probe[0]) - wanted["T25_at_arc_off_C"], float(probe.max()) - wanted["T25_max_before_next_run_C"]]
-    return {"case": name, "off_K": round(max(offs, key=abs), 2)}
+    return {"case": name, "off_K": round(max(offs, key=lambda off: off * off), 2)}
 
 
 def _marched(

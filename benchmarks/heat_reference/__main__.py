@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import json
+import subprocess
 import sys
 import time
 from collections.abc import Mapping
@@ -79,12 +80,17 @@ def against_given(name: str) -> list[dict[str, Any]]:
     return rows
 
 
+def _commit() -> str:
+    told = subprocess.run(["git", "rev-parse", "--short", "HEAD"], capture_output=True, text=True, check=False).stdout
+    return told.strip() or "unknown"
+
+
 def main() -> None:
     """Write every named case; all of them where none is named."""
     for name in sys.argv[1:] or ["given", *CASES]:
         if name == "given":
             told = {each: against_given(each) for each in GIVEN}
-            text = json.dumps({"method": METHOD, "given": told}, indent=1, ensure_ascii=False)
+            text = json.dumps({"commit": _commit(), "method": METHOD, "given": told}, indent=1, ensure_ascii=False)
             RESULT.write_text(text + "\n", encoding="utf-8")
             continue
         text = json.dumps(made(CASES[name]), ensure_ascii=False)
