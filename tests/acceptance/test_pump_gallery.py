@@ -167,13 +167,13 @@ def test_bundle_verifies(bundle):
 
 def test_one_changed_ppm_is_found_and_located(gallery, bundle):
     made, data = bundle
-    which = next(n for n, one in enumerate(made.stored) if b"oxygen.read" in one)
-    at = data.index(b"10.5 ppm", data.index(made.stored[which]))
-    changed = data[:at] + b"9" + data[at + 1 :]
+    which = next(n for n, one in enumerate(made.stored) if b"oxygen.read" in one and b" ppm" in one)
+    at = data.index(b" ppm", data.index(made.stored[which])) - 1
+    changed = data[:at] + (b"1" if data[at : at + 1] != b"1" else b"2") + data[at + 1 :]
     found = examine(changed, made.head)
     assert not found["ok"]
     named = {fault["record"] for fault in found["faults"]}
-    event = next(e for e in gallery.store.events("J-10") if e.kind == "oxygen.read")
+    event = next(e for e in gallery.store.events("J-10") if "oxygen_frac" in e.data)
     assert event.id in named
     assert {fault["kind"] for fault in found["faults"] if fault["record"] == event.id} == {"oxygen.read"}
 

@@ -5,6 +5,7 @@ Nothing it writes is evidence; whatever it works on must be called simulated whe
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 
 from brightroot.app.ports import Place
@@ -23,6 +24,10 @@ SECONDS = {
     "tack.cut": 60,
 }
 STAMPS = {"inspector": "E-04", "welder": "W-07"}
+# of the purge's likely time: when the stand-in looks at the monitor
+LOOKS = (0.3, 0.4, 0.5, 0.58, 0.66, 0.74, 0.82, 0.9, 0.95, 1.0, 1.05, 1.1)
+MONITOR_TO_FRAC = 1000e-6  # above it the stand-in's monitor shows no number
+AIR_FRAC = 0.20946
 
 
 def work(
@@ -41,12 +46,12 @@ def work(
         advice = now.advice[0]
         if not advice.event or until(now):
             return at_s
-        at_s += _seconds(advice, at_s)
-        record(place, joint_id, advice.event, facts_for(advice, now), by=by, at_utc=utc_of(at_s))
+        at_s += _seconds(advice, now, at_s)
+        record(place, joint_id, advice.event, facts_for(advice, now, at_s), by=by, at_utc=utc_of(at_s))
     return at_s
 
 
-def _seconds(advice: Advice, at_s: float) -> float:
+def _seconds(advice: Advice, now: Now, at_s: float) -> float:
     """Waits and holds last until the countdown's late end; an arc as long as its forecast; the rest as practised."""
     if advice.event == "arc.stopped" and advice.number:
         return advice.number.value
@@ -55,11 +60,33 @@ def _seconds(advice: Advice, at_s: float) -> float:
         if advice.until_s and advice.event in ("shield.lifted", "temperature.read")
         else 0.0
     )
-    likely = advice.until_s[1] - at_s if advice.until_s and advice.event == "oxygen.read" else 0.0
-    return max(late, likely, float(SECONDS.get(advice.event, 8)))
+    look_s = _next_look_s(advice, now, at_s) if advice.event == "oxygen.read" else 0.0
+    return max(late, look_s, float(SECONDS.get(advice.event, 8)))
 
 
-def facts_for(advice: Advice, now: Now) -> Mapping[str, str]:
+def _next_look_s(advice: Advice, now: Now, at_s: float) -> float:
+    """Seconds to the next look at a falling purge; none once the likely time is over."""
+    began_s = now.state.record.purge_started_s
+    if advice.until_s is None or began_s is None:
+        return 0.0
+    likely_s = advice.until_s[1] - began_s
+    return next((began_s + share * likely_s - at_s for share in LOOKS if began_s + share * likely_s > at_s + 4), 0.0)
+
+
+def _oxygen(advice: Advice, now: Now, at_s: float) -> Mapping[str, str]:
+    """An invented purge: mixed from air down to nine tenths of the vent's target at the likely time, with a hand's scatter."""
+    target_frac = now.plan.figures["purge.vent_target_frac"].value
+    floor_frac, likely_s = 0.45 * target_frac, now.plan.figures["purge.time_s"].value
+    elapsed_s = at_s - (now.state.record.purge_started_s or at_s)
+    fallen = math.log((AIR_FRAC - floor_frac) / (0.43 * target_frac)) * elapsed_s / likely_s
+    oxygen_frac = floor_frac + (AIR_FRAC - floor_frac) * math.exp(-fallen)
+    if oxygen_frac > MONITOR_TO_FRAC:
+        return {"state": "over range"}
+    scattered_frac = oxygen_frac * (1 + 0.03 * math.sin(1.7 * at_s))
+    return {"oxygen_frac": f"{scattered_frac * 1e6:.{1 if scattered_frac < 100e-6 else 0}f} ppm"}
+
+
+def facts_for(advice: Advice, now: Now, at_s: float | None = None) -> Mapping[str, str]:
     """What a careful pair of hands would type for the advised event; readings are invented just inside their limits."""
     known = dict(advice.params)
     plan = now.plan
@@ -83,7 +110,7 @@ def facts_for(advice: Advice, now: Now) -> Mapping[str, str]:
     elif advice.event == "flow.changed":
         facts["flow_m3_s"] = f"{figure['purge.closing_flow_m3_s'].low * 60000:.1f} L/min"
     elif advice.event == "oxygen.read":
-        facts["oxygen_frac"] = f"{figure['set_up.start_oxygen_frac'].value * 0.7e6:.1f} ppm"
+        facts |= _oxygen(advice, now, now.now_s if at_s is None else at_s)
     elif advice.event == "temperature.read":
         run = plan.run(advice.run)
         facts["temperature_K"] = f"{figure['set_up.interpass_max_K'].value - 12 - 273.15:.0f} °C"

@@ -31,6 +31,7 @@ bore | m | inside diameter at the joint
 bore_a | m | inside diameter of the first end where it was measured
 bore_area | m2 | cross-section of the bore
 bore_b | m | inside diameter of the far end where it was measured
+bottom | m2 | floor of a pit or vessel, over which argon settles
 cap_area | m2 | cross-section of the cap above the outer face
 cap_height | m | height of the cap above the outer face | excess weld metal (ISO 6520-1)
 cap_metal | m3 | volume of the cap
@@ -113,6 +114,7 @@ included_angle | rad | both bevels together | groove angle (AWS A3.0)
 interpass_max | K | hottest the next run may start on | interpass temperature (ISO 13916)
 kinetic | m2_s | parabolic rate of the film's growth
 kp600 | m2_s | that rate at 600 °C
+lag | s | how long a monitor takes to show a change
 land | m | flat edge left at the root | root face (AWS A3.0)
 largest_bead | m2 | largest sensible cross-section of one bead
 last | frac s | the latest: oxygen read, or time of the last event
@@ -125,6 +127,7 @@ length | m | how long something is
 lift | m | how far the ends of a straight shield stand off the pipe
 limit | K frac | what may not be exceeded
 limit_reached | s | time until a room falls to the limit
+lip | m | height over the floor at which a pit or vessel runs over
 longest_run | m | longest run one wants to weld in one go
 loss | W_m2K | heat lost from a face for each kelvin
 loss_inner | W_m2K | the same of the inner face

@@ -3,6 +3,8 @@
 WORDS = """
 against | - | what an instrument was checked with
 air | - | readings of the room's air
+air_change | - | how fresh air gets into a space: none, drawn out, or blown in
+air_seconded | - | air readings that a second stamp stands behind
 aliases | - | other names of a grade
 alloy | - | the metal of one end
 alloys | - | all grades of the library
@@ -120,6 +122,7 @@ marks | - | tacks, readings and photos on the clock face; instants on a chart
 metal_b | - | grade of the far side
 method | - | how the temperature was read
 moment | - | when a picture is of
+monitor | - | which oxygen monitor read the air
 name | - | what it is called
 note | - | what else is to be known
 nps | - | nominal pipe size | NPS (ASME B36.10M)
@@ -145,6 +148,8 @@ position | - | test position | QW-461.4 (ASME IX)
 practice | - | values of common practice that belong to no metal
 prev | - | hash of the event before
 procedure | - | the written procedure and its limits | WPS
+proofs | - | gas as it was proved before the first joint
+puddle | - | how a scrap puddle looked under that gas
 purge | m3 | how argon gets in and air gets out
 purged | - | whether a tack was made under argon
 qr | - | what the square code on paper says
@@ -170,6 +175,7 @@ size | - | size of the pipe as typed
 solvent | - | what the surface was wiped with
 source | - | id of a source
 sources | - | all sources by id
+spaces | - | the space in which the work is done, as described
 specification | - | specification of a filler
 stamp | - | a person as their stamp | welder's stamp
 stamps | - | stamps put beside the weld

@@ -103,10 +103,13 @@ def _elsewhere(run: PlannedRun, read: TemperatureRead) -> bool:
 
 
 def oxygen_gate(plan: Plan, record: JointRecord, state: OxygenState, *, cells: Mapping[str, Datum]) -> Gate:
-    """A fresh number at or under the start limit, read while the purge runs. Silence and dashes are not numbers."""
+    """A fresh number at or under its limit, read while the purge runs. Silence and dashes are not numbers.
+
+    The limit is the start limit where the gas was sampled at the weld plane; the vent tells of the root only within a
+    factor, so there it is the plan's vent target.
+    """
     if record.purge_started_s is None or record.purge_ended_s is not None:
         return Gate("oxygen", "shut", "purge.started", Because("gate.oxygen.purge_off"))
-    limit = limit_of(plan, cells, "start_oxygen_frac")
     if state.last is None:
         return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.never"))
     events = (state.last.event,)
@@ -119,13 +122,25 @@ def oxygen_gate(plan: Plan, record: JointRecord, state: OxygenState, *, cells: M
     if state.last.oxygen_frac is None:
         said = Because("gate.oxygen.no_number", (("state", state.last.state),))
         return Gate("oxygen", "shut" if state.state == "over range" else "unknown", "oxygen.read", said, events)
-    params = (("oxygen_frac", f"{state.last.oxygen_frac}"), ("age_s", f"{state.age_s or 0.0}"))
+    limit_frac = read_limit_frac(plan, cells, state.last.place)
+    params = (
+        ("oxygen_frac", f"{state.last.oxygen_frac}"), ("age_s", f"{state.age_s or 0.0}"), ("limit_frac", f"{limit_frac}")
+    )  # fmt: skip
     # a strike takes a moment: the reading must still count when the arc comes on
     if state.state == "not measured" or state.age_s > cells["oxygen_good_for_s"].value * STRIKE_SHARE:
         return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.stale", params), events)
-    if state.last.oxygen_frac > limit.value * (1 + 1e-9):
-        return Gate("oxygen", "shut", "oxygen.read", Because("gate.oxygen.over", params), events)
-    return Gate("oxygen", "open", "", Because("gate.oxygen.at_target", params), events)
+    at = "_vent" if state.last.place == "vent" else ""
+    if state.last.oxygen_frac > limit_frac * (1 + 1e-9):
+        return Gate("oxygen", "shut", "oxygen.read", Because(f"gate.oxygen.over{at}", params), events)
+    return Gate("oxygen", "open", "", Because(f"gate.oxygen.at_target{at}", params), events)
+
+
+def read_limit_frac(plan: Plan, cells: Mapping[str, Datum], place: str) -> float:
+    """What may be read at that place before a root arc: the start limit at the weld plane, less at the vent."""
+    target = plan.figures.get("purge.vent_target_frac")
+    if place == "vent" and target is not None:
+        return target.value
+    return limit_of(plan, cells, "start_oxygen_frac").value
 
 
 def backing_gate(plan: Plan, record: JointRecord, *, coming: PlannedRun) -> Gate:

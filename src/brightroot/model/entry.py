@@ -104,6 +104,12 @@ POSSIBLE: dict[str, tuple[float, float, str]] = {
     "cylinder_volume_m3": (1e-4, 1.0, "0.1 to 1000 L"),
     "current_A": (1.0, 500.0, "1 to 500 A"),
     "voltage_V": (1.0, 50.0, "1 to 50 V"),
+    "cylinder_K": (233.15, 343.15, "-40 to 70 °C"),
+    "lag_s": (0.0, 600.0, "0 to 10 min"),
+    "room_m3": (0.05, 1e5, "50 L to 100,000 m³"),
+    "ventilation_m3_s": (0.0, 100.0, "0 to 360,000 m³/h"),
+    "bottom_m2": (0.01, 1e5, "0.01 to 100,000 m²"),
+    "lip_m": (0.0, 100.0, "0 to 100 m"),
     "distance_m": (0.0, 5.0, "0 to 5 m"),
     "rod_diameter_m": (0.0005, 0.006, "0.5 to 6 mm"),
 }

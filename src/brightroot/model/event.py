@@ -105,6 +105,17 @@ KINDS: dict[str, Kind] = {
             ),
         ),
         Kind(
+            "gas.proved",
+            "prepare",
+            (
+                _choice("circuit", "all", "torch", "trail", "backing"),
+                Field("fill", "text"),
+                _choice("puddle", "bright", "tinted", "dull", "not made"),
+                _maybe("supply_oxygen_frac"),
+                _maybe("dew_point_K"),
+            ),
+        ),
+        Kind(
             "instrument.checked",
             "prepare",
             (
@@ -113,6 +124,18 @@ KINDS: dict[str, Kind] = {
                 _choice("against", "air", "cylinder argon", "hose end", "reference"),
                 _choice("result", "good", "bad"),
                 _maybe("oxygen_frac"),
+                _maybe("lag_s"),
+            ),
+        ),
+        Kind(
+            "space.described",
+            "prepare",
+            (
+                Field("room_m3"),
+                _choice("air_change", "none", "exhaust", "fresh air in"),
+                _maybe("ventilation_m3_s"),
+                _maybe("bottom_m2"),
+                _maybe("lip_m"),
             ),
         ),
         Kind(
@@ -211,14 +234,26 @@ KINDS: dict[str, Kind] = {
             ),
         ),
         Kind(
+            "cylinder.read",
+            "purge",
+            (
+                _choice("circuit", "all", "torch", "trail", "backing"),
+                Field("cylinder_pressure_Pa"),
+                _maybe("cylinder_K"),
+                _maybe("cylinder_volume_m3"),
+            ),
+        ),
+        Kind(
             "air.read",
             "finish",
             (
                 Field("room_oxygen_frac"),
                 _choice("place", "bottom of space", "breathing height"),
+                _choice("monitor", "personal monitor", "area monitor", "purge monitor", required=False),
                 Field("stamp", "stamp"),
             ),
         ),
+        Kind("air.seconded", "finish", (Field("stamp", "stamp"),)),
         Kind("post_purge.ended", "finish", ()),
         Kind(
             "visual.measured",

@@ -137,6 +137,10 @@ class JointRecord:
     roots: tuple[Seen, ...] = ()  # root.looked_at
     visual: tuple[Seen, ...] = ()
     air: tuple[Seen, ...] = ()
+    air_seconded: tuple[Seen, ...] = ()
+    spaces: tuple[Seen, ...] = ()  # space.described
+    proofs: tuple[Seen, ...] = ()  # gas.proved
+    cylinders: tuple[Seen, ...] = ()  # cylinder.read
     departures: tuple[Seen, ...] = ()
     doubts: tuple[Seen, ...] = ()  # draughts, gas faltering, dips, shield lifted … as recorded
     stamps: tuple[Seen, ...] = ()

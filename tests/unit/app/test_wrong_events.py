@@ -10,9 +10,10 @@ from brightroot.model.event import KINDS
 
 SAMPLE = {"clock": "4:30", "text": "words", "stamp": "W-07", "yes_no": "yes", "count": "1"}
 UNIT = {"temperature": "°C", "length": "mm", "flow": "L/min", "fraction": "ppm", "pressure": "bar", "volume": "L",
-        "current": "A", "voltage": "V", "speed": "m/s"}  # fmt: skip
+        "current": "A", "voltage": "V", "speed": "m/s", "time": "s", "area": "m²"}  # fmt: skip
 NUMBER = {"temperature": "88 °C", "length": "2.4 mm", "flow": "15 L/min", "fraction": "11 ppm", "pressure": "150 bar",
-          "volume": "50 L", "current": "60 A", "voltage": "10 V", "speed": "1 m/s"}  # fmt: skip
+          "volume": "50 L", "current": "60 A", "voltage": "10 V", "speed": "1 m/s",
+          "time": "20 s", "area": "2 m²"}  # fmt: skip
 BY_HAND = [k for k in KINDS.values() if k.by_hand]
 FIELDS = [(k.name, f) for k in BY_HAND for f in k.fields]
 
@@ -32,6 +33,7 @@ def good(kind):
         facts["solvent"] = "acetone"
     if "dew_point_K" in facts:
         facts["dew_point_K"] = "-50 °C"
+    facts |= {name: typed for name, typed in {"cylinder_K": "20 °C", "room_m3": "60 m³"}.items() if name in facts}
     return facts
 
 

@@ -43,7 +43,7 @@ def test_no_tack_is_advised_in_bad_gas(upto, shown):
 @pytest.mark.parametrize("ahead_s, open_", [(30, True), (86400, False)])
 def test_an_oxygen_reading_from_the_future_is_not_fresh(upto, ahead_s, open_):
     place, at_s = upto(kind("arc.started"))
-    shown = {"state": "reading", "oxygen_frac": "11 ppm", "place": "vent"}
+    shown = {"state": "reading", "oxygen_frac": "7 ppm", "place": "vent"}
     record(place, "J-10", "oxygen.read", shown, by="W-07", at_utc=utc_of(at_s + ahead_s))
     says, because = said(place, at_s + 1)
     assert (says == "say.strike") is open_

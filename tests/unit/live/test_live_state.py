@@ -33,7 +33,7 @@ def test_phase_before_the_first_of_a_kind(upto, before, phase):
 
 def test_the_bound_on_oxygen_grows_with_silence(upto):
     place, at_s = upto(kind("arc.started"))
-    shown = {"state": "reading", "oxygen_frac": "11 ppm", "place": "vent"}
+    shown = {"state": "reading", "oxygen_frac": "7 ppm", "place": "vent"}
     record(place, "J-10", "oxygen.read", shown, by="W-07", at_utc=utc_of(at_s))
     told = [look(place, "J-10", at_s=at_s + later).oxygen for later in (0, 40, 100, 540)]
     assert [o.state for o in told] == ["measured", "ageing", "ageing", "not measured"]
