@@ -6,6 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from brightroot.model.event_field import Field as Field
+from brightroot.model.event_field import Kind as Kind
+from brightroot.model.event_field import choice as _choice
+from brightroot.model.event_field import maybe as _maybe
+from brightroot.model.event_material import MATERIAL_KINDS
+
 TINTS = (
     "silver",
     "light straw",
@@ -20,26 +26,6 @@ TINTS = (
 )
 ARRANGEMENTS = ("uniform", "edge band", "thin parallel lines", "spots")
 SIDES = ("a", "b")
-
-
-@dataclass(frozen=True, slots=True)
-class Field:
-    """One fact of an event. `kind`: number | clock | choice | text | yes_no | count | stamp | data."""
-
-    name: str
-    kind: str = "number"
-    choices: tuple[str, ...] = ()
-    required: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class Kind:
-    """A kind of event: noun.past-participle, its facts, and where in the work it belongs."""
-
-    name: str
-    group: str  # plan | prepare | purge | weld | look | finish | record
-    fields: tuple[Field, ...] = ()
-    by_hand: bool = True  # a person may record it; False: only the program does
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,14 +54,6 @@ class Event:
         return f"{self.device}.{self.epoch}.{self.seq}"
 
 
-def _choice(name: str, *choices: str, required: bool = True) -> Field:
-    return Field(name, "choice", choices, required)
-
-
-def _maybe(name: str, kind: str = "number") -> Field:
-    return Field(name, kind, required=False)
-
-
 _AT = Field("at_rad", "clock")
 _RUN = Field("run_count", "count")
 
@@ -91,13 +69,18 @@ KINDS: dict[str, Kind] = {
         ),
         Kind("plan.departed_from", "plan", (Field("what", "text"), Field("why", "text"))),
         Kind("heat_lot.recorded", "prepare", (_choice("end", *SIDES), Field("heat", "text"), _maybe("grade", "text"))),
-        Kind("filler.issued", "prepare", (Field("filler", "text"), Field("lot", "text"), _maybe("rod_diameter_m"))),
+        Kind(
+            "filler.issued",
+            "prepare",
+            (Field("filler", "text"), Field("lot", "text"), _maybe("rod_diameter_m"), _maybe("edition", "text")),
+        ),
         Kind(
             "gas.connected",
             "prepare",
             (
                 _choice("circuit", "all", "torch", "trail", "backing"),
                 Field("fill", "text"),
+                _maybe("gas_name", "text"),
                 _maybe("supply_oxygen_frac"),
                 _maybe("dew_point_K"),
                 _maybe("cylinder_volume_m3"),
@@ -184,7 +167,7 @@ KINDS: dict[str, Kind] = {
         Kind("tack.cut", "weld", (Field("tack", "text"),)),
         Kind("tack.feathered", "weld", (Field("tack", "text"),)),
         Kind("arc.started", "weld", (_RUN, _maybe("current_A"), _maybe("voltage_V"))),
-        Kind("arc.stopped", "weld", (_RUN, Field("at_rad", "clock", required=False))),
+        Kind("arc.stopped", "weld", (_RUN, Field("at_rad", "clock", required=False), _maybe("travel_m_s"))),
         Kind("shield.lifted", "weld", (_RUN,)),
         Kind("rod.looked_at", "weld", (_choice("tip", "bright", "tinted"), Field("cut", "yes_no"))),
         Kind(
@@ -295,5 +278,6 @@ KINDS: dict[str, Kind] = {
             (Field("head", "text"), Field("events_count", "count"), Field("library_digest", "text")),
             by_hand=False,
         ),
+        *MATERIAL_KINDS,
     )
 }

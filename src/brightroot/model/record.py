@@ -69,6 +69,7 @@ class RunRecord:
     arrangement: str = ""
     brushed_s: float | None = None
     dipped: bool = False
+    travel_m_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +149,17 @@ class JointRecord:
     corrected: tuple[tuple[str, str], ...] = ()  # (old event, the event that corrects or withdraws it)
     withdrawn: tuple[str, ...] = ()
     issued: tuple[Seen, ...] = ()
+    compositions: tuple[Seen, ...] = ()  # composition.recorded
+    pmi: tuple[Seen, ...] = ()
+    tools: tuple[Seen, ...] = ()
+    touches: tuple[Seen, ...] = ()  # surface.touched
+    defects: tuple[Seen, ...] = ()
+    nde: tuple[Seen, ...] = ()  # nde.reported
+    hardness: tuple[Seen, ...] = ()
+    bends: tuple[Seen, ...] = ()
+    repairs_decided: tuple[Seen, ...] = ()
+    repairs_made: tuple[Seen, ...] = ()
+    waivers: tuple[Seen, ...] = ()  # procedure.waived
     arc_on_run: int = 0  # the run whose arc is burning, 0 for none
     purge_course: tuple[Seen, ...] = ()  # all that changes a purge's course, in time: gas on, flows, tape, dams, cylinder
 

@@ -31,7 +31,8 @@ def _ready_s(prepared: tuple[Seen, ...]) -> float | None:
 
 
 def surface_touched(record: JointRecord, event: Event) -> JointRecord:
-    return replace(record, prepared=(), prepared_s=None)
+    record = replace(record, prepared=(), prepared_s=None)
+    return replace(record, touches=(*record.touches, seen(event)))
 
 
 def fit_up(record: JointRecord, event: Event) -> JointRecord:

@@ -64,8 +64,14 @@ def arc_stopped(record: JointRecord, event: Event) -> JointRecord:
     run = record.run(event.data["run_count"])
     if run is None or run.stopped_s is not None:
         return doubt(record, event)
-    at_rad = event.data.get("at_rad")
-    return _with_run(record, event, stopped_event=event.id, stopped_s=seconds_of(event.at_utc), stopped_at_rad=at_rad)
+    return _with_run(
+        record,
+        event,
+        stopped_event=event.id,
+        stopped_s=seconds_of(event.at_utc),
+        stopped_at_rad=event.data.get("at_rad"),
+        travel_m_s=number_of(event.data, "travel_m_s"),
+    )
 
 
 def shield_lifted(record: JointRecord, event: Event) -> JointRecord:
