@@ -102,6 +102,7 @@ class JointNeeds:
     position: str
     deposit_m: Reading | None  # the most that one welder may have to lay: the wall, where nothing else is planned
     outer_diameter_m: Reading | None  # None: not known, unless it is a plate
+    nps: str = ""
     p_numbers: tuple[str, ...] = ()  # of both ends
     f_number: str = ""
     form: str = "groove"  # groove | fillet
