@@ -7,8 +7,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-ML_MIN_M3_S = 1e-6 / 60
-
 
 @dataclass(frozen=True, slots=True)
 class Beliefs:
@@ -42,13 +40,13 @@ class Beliefs:
     jitter: float = 0.25
     doubted: float = 0.02  # of the particles, a reading: their floor is drawn anew
     # gas that comes in
-    leak: float = 0.12 * ML_MIN_M3_S
-    leak_sd: float = 1.3
+    leak_frac: float = 2e-6  # on the floor, at the first flow
+    leak_sd: float = 1.4
     still_leak: float = 3.0  # at no flow, over that with flow
     still_leak_sd: float = 0.6
-    supply_low: float = 0.3  # of the grade's limit
+    supply_low: float = 0.2  # of the grade's limit
     supply_high: float = 1.1
-    outgas: float = 0.5 * ML_MIN_M3_S
+    outgas_frac: float = 9e-6  # at first, on the floor, at the first flow
     outgas_sd: float = 0.5
     outgas_s: float = 60.0
     outgas_s_sd: float = 0.4
@@ -68,7 +66,9 @@ class Beliefs:
     # the monitor
     lag_sd: float = 0.2
     lag_2: float = 0.25  # of the lag
-    lag_2_sd: float = 0.4
+    lag_2_sd: float = 0.5
+    gain_sd: float = 0.02
+    offset_sd_frac: float = 0.6e-6
     # after a stop
     again_k: float = 2.2
     again_sd: float = 0.45

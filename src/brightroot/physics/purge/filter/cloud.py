@@ -139,7 +139,7 @@ def _unfreeze(cloud: Cloud) -> None:
 
 
 def _weigh(cloud: Cloud, look: Look) -> None:
-    cloud.logs += observe.log_likelihood(cloud.rows[:, k.SHOWN], look, cloud.purge.monitor)
+    cloud.logs += observe.log_likelihood(observe.display(cloud.rows), look, cloud.purge.monitor)
     weights = observe.normalised(cloud.logs)
     if observe.effective_count(weights) < 0.5 * len(weights):
         copies = observe.chosen(weights, cloud.rng)

@@ -8,9 +8,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from brightroot.physics.purge.filter import kernels as k
 from brightroot.physics.purge.filter.inputs import Look, Monitor, Purge
-from brightroot.physics.purge.filter.observe import normalised
+from brightroot.physics.purge.filter.observe import display, normalised
 
 Array = NDArray[np.float64]
 CHANCE = 1e-5  # of a row of equal numbers from a monitor that still lives
@@ -48,7 +47,7 @@ def odd_because(rows: Array, logs: Array, look: Look, least_frac: float, purge: 
     value = look.oxygen_frac
     if value is None:
         return ""
-    shown = rows[:, k.SHOWN]
+    shown = display(rows)
     weights = normalised(logs)
     if _explained(shown, weights, value, purge.monitor) > EXPLAINED:
         return ""

@@ -18,9 +18,10 @@ AIR = 0.20946
 FELT_FRAC = 500e-6
 (
     GAS, POCKET, BULK, STAGE_1, STAGE_2, SHOWN_1, SHOWN, LN_K, TREND, VOLUMES, FRONT, LN_LEAK, LN_LEAK_0, SUPPLY,
-    LN_OUTGAS, OUT_TIME, CORNER, EXCHANGE, DELAY, LAG, LAG_2, LN_END, RELAX, LN_ROOT, LN_BASE,
-) = range(25)  # fmt: skip
-COLUMNS = 25
+    LN_OUTGAS, OUT_TIME, CORNER, EXCHANGE, DELAY, LAG, LAG_2, LN_END, RELAX, LN_ROOT, LN_BASE, GAIN,
+    OFFSET,
+) = range(27)  # fmt: skip
+COLUMNS = 27
 # LN_BASE: ln leak before it opened further, 0 where it did not
 # one vector of widths and rates, so that they can be tuned: see beliefs.py
 (

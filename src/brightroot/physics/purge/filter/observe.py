@@ -34,6 +34,12 @@ def log_likelihood(shown: Array, look: Look, monitor: Monitor) -> Array:
     return found
 
 
+def display(rows: Array) -> Array:
+    """What each particle's monitor would show: its gain and its zero are a little off."""
+    found: Array = np.maximum(0.0, rows[:, k.GAIN] * rows[:, k.SHOWN] + rows[:, k.OFFSET])
+    return found
+
+
 def normalised(logs: Array) -> Array:
     """Weights that sum to one."""
     weights = np.exp(logs - logs.max())
@@ -59,7 +65,7 @@ def jittered(rows: Array, width: float, rng: Generator) -> None:
     keep = math.sqrt(1.0 - width * width)
     for column in (k.DELAY, k.LAG, k.LAG_2, k.SUPPLY, k.OUT_TIME, k.EXCHANGE, k.POCKET):
         _moved(rows, column, np.log(np.maximum(rows[:, column], 1e-12)), keep, width, rng, logs=True)
-    for column in (k.LN_OUTGAS, k.LN_END, k.LN_LEAK, k.LN_LEAK_0, k.LN_ROOT):
+    for column in (k.LN_OUTGAS, k.LN_END, k.LN_LEAK, k.LN_LEAK_0, k.LN_ROOT, k.GAIN, k.OFFSET):
         _moved(rows, column, rows[:, column], keep, width, rng, logs=False)
 
 
