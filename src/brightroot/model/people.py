@@ -35,10 +35,8 @@ RULES_KINDS: dict[str, Kind] = {
     k.name: k
     for k in (
         # who has the text before them: which edition, and where in it they read the row
-        Kind("row.confirmed", "record", tuple(Field(n, "text") for n in ("code", "clause", "edition", "ref"))),
-        Kind(
-            "rule.tightened", "record", (Field("code", "text"), Field("clause", "text"), Field("limit", "data"), _WHY)
-        ),
+        Kind("row.confirmed", "record", tuple(Field(n, "text") for n in ("code", "row", "edition", "ref"))),
+        Kind("rule.tightened", "record", (Field("code", "text"), Field("row", "text"), Field("limit", "data"), _WHY)),
         Kind("event.withdrawn", "record", (_WHY,)),
     )
 }

@@ -8,6 +8,7 @@ from brightroot.app.rules_read import (
     OWN,
     check_own_folders,
     confirm_row,
+    confirmations,
     confirmed_rows,
     limit_typed,
     own_codes,
@@ -26,12 +27,13 @@ B31 = "asme-b31.3/2018"
 
 
 def row(place, clause, code=B31):
-    return next(r for r in rule_rows(place) if (r.code.id, r.clause.id) == (code, clause))
+    return next(r for r in rule_rows(place) if (r.code.id, r.row.id) == (code, clause))
 
 
 def a_number(place):
     """A row of the code with a plain limit."""
-    return next(r.clause for r in rule_rows(place) if r.clause.check == "at_most" and isinstance(r.clause.limit, str))
+    found = (r.clause for r in rule_rows(place) if r.code.id == B31 and r.clause)
+    return next(c for c in found if c.check == "at_most" and isinstance(c.limit, str))
 
 
 def from_memory(place, clause):
@@ -48,7 +50,9 @@ def test_a_memory_row_decides_once_it_is_confirmed(place):
     assert not row(place, "crack").decides and confirmed_rows(place) == frozenset()
     confirm_row(place, B31, "crack", edition="2018", ref="Table 341.3.2", by="W-07")
     told = row(place, "crack")
-    assert told.decides and (told.confirmed[0].by, told.confirmed[0].edition) == ("W-07", "2018")
+    assert told.decides
+    (said,) = confirmations(place)
+    assert (said.by, said.edition, said.ref, said.row) == ("W-07", "2018", "Table 341.3.2", "crack")
     assert confirmed_rows(place) == {(B31, "crack")}
 
 
@@ -65,7 +69,7 @@ def test_a_confirmation_can_be_taken_back(place):
     ("code", "clause", "told", "field"),
     [
         ("asme-b31.3/2019", "crack", {}, "code"),
-        (B31, "krack", {}, "clause"),
+        (B31, "krack", {}, "row"),
         (B31, "crack", {"edition": ""}, "edition"),
         (B31, "crack", {"ref": "  "}, "ref"),
         (B31, "crack", {"by": " "}, "by"),
@@ -141,4 +145,12 @@ def test_a_typed_limit_is_read_as_the_row_has_it(place):
 
 def test_no_row_is_without_standing(place):
     rows = rule_rows(place)
-    assert len(rows) > 20 and all(isinstance(r.clause.standing, Standing) for r in rows)
+    assert len(rows) > 20 and all(isinstance(r.row.standing, Standing) for r in rows)
+
+
+def test_a_row_of_a_table_is_confirmed_by_its_own_name(place):
+    of, name = next((r.code.id, r.row.id) for r in rule_rows(place) if r.clause is None and not r.decides)
+    confirm_row(place, of, name, edition="2023", ref="page 12", by="E-01")
+    assert row(place, name, of).decides
+    with pytest.raises(Refused, match="row"):  # what has no limit of its own cannot be tightened
+        tighten(place, of, name, "1 mm", why="?", by="E-01")
