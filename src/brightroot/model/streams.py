@@ -1,4 +1,4 @@
-"""Which logs of a store are a joint's, a person's or the shop's own rules: told by how their names begin.
+"""Which logs of a store are a joint's, a person's, a procedure's or the shop's own rules: told by how names begin.
 
 All are sealed alike and kept in one file; whoever lists joints sees only joints.
 """
@@ -12,9 +12,11 @@ from brightroot.base.errors import Refused
 PEOPLE = "people/"
 RULES = "rules/"
 SHOP = RULES + "shop"
-RESERVED = (PEOPLE, RULES)
+PROCEDURES = "procedures/"
+RESERVED = (PEOPLE, RULES, PROCEDURES)
 
 _STAMP = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,19}")
+_PROCEDURE = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,39}")
 
 
 def is_joint(log: str) -> bool:
@@ -37,6 +39,19 @@ def log_of(stamp: str, *, field: str = "stamp") -> str:
         reason = "refused.plain" if stamp else "refused.missing"
         raise Refused(field=field, wanted="a stamp like W-07", got=stamp or "nothing", reason=reason)
     return PEOPLE + stamp
+
+
+def procedure_log(name: str, *, field: str = "procedure") -> str:
+    """The name of a written procedure's log.
+
+    >>> procedure_log("WPS-T14")
+    'procedures/WPS-T14'
+    """
+    name = name.strip()
+    if not _PROCEDURE.fullmatch(name):
+        reason = "refused.plain" if name else "refused.missing"
+        raise Refused(field=field, wanted="a procedure's name like WPS-T14", got=name or "nothing", reason=reason)
+    return PROCEDURES + name
 
 
 def stamp_of(log: str) -> str:
