@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
 from brightroot.base.source import Standing
 from brightroot.model.clause import Outcome
@@ -101,9 +102,7 @@ def _said(
         because = "continuity.end_not_told"
     sure = not waiting and (told or over)
     soon = not over and end <= days_later(day, warn_days)
-    return Continuity(
-        outcome if sure else Outcome.UNKNOWN, end.isoformat(), because, params, rows, waiting, soon, last
-    )
+    return Continuity(outcome if sure else Outcome.UNKNOWN, end.isoformat(), because, params, rows, waiting, soon, last)
 
 
 def of_qualification(
@@ -133,8 +132,8 @@ def of_qualification(
         uses = [u for u in uses if u.metal and u.metal in (held.coupon.p_number, held.coupon.metal)]
     lapsed = lapse(book, (*uses, LastUse(started, held.coupon.process)), since=started, on=on)
     if lapsed:
-        params = (("on", on), ("after", lapsed[0]), ("before", lapsed[1]))
-        return Continuity(Outcome.UNKNOWN, "", "continuity.gap", params, (_period(book),), ())
+        gap = (("on", on), ("after", lapsed[0]), ("before", lapsed[1]))
+        return Continuity(Outcome.UNKNOWN, "", "continuity.gap", gap, (_period(book),), ())
     ends_from = held.issued_on or held.coupon.welded_on
     return continuity_of(book, uses, on=on, started_on=started, ends_from=ends_from, confirmed=confirmed)
 
@@ -152,7 +151,7 @@ def lapse(book: Book, uses: Sequence[LastUse], *, since: str, on: str) -> tuple[
     row = _period(book)
     own = {name.casefold() for name in words_of(row, "processes")}
     days = sorted({u.date for u in uses if u.process.casefold() in own and since <= u.date <= on})
-    for sooner, later in zip(days, days[1:], strict=False):
+    for sooner, later in pairwise(days):
         end = months_later(day_of(sooner, field="date"), int(number_of(row, "months")))
         if day_of(later, field="date") > end:
             return sooner, later

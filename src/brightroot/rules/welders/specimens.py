@@ -15,7 +15,7 @@ from brightroot.rules.welders.spans import holds
 
 @dataclass(frozen=True, slots=True)
 class Specimens:
-    """Bend specimens by kind, with the rows that say so. `row` None: the code's own count is not known here."""
+    """Bend specimens by kind, with the rows that say so."""
 
     face_count: int
     root_count: int
@@ -40,14 +40,13 @@ def specimens_of(book: Book, coupon: Coupon) -> Specimens | None:
     row = next((r for r in book.table("welder_bends") if holds(r, thickness_of(coupon))), None)
     if row is None:
         return None
-    kinds = [int(number_of(row, kind)) for kind in ("face", "root", "side")]
+    face, root, side = (int(number_of(row, kind)) for kind in ("face", "root", "side"))
     position = named(coupon.position)
     more = next((r for r in book.table("welder_bend_count") if position in words_of(r, "tests")), None)
     if more is not None and coupon.outer_diameter_m is not None:
-        times = Fraction(int(number_of(more, "total")), sum(kinds))
-        kinds = [int(kind * times) for kind in kinds]
-        return Specimens(*kinds, rows=(row, more))
-    return Specimens(*kinds, rows=(row,))
+        times = Fraction(int(number_of(more, "total")), face + root + side)
+        return Specimens(int(face * times), int(root * times), int(side * times), (row, more))
+    return Specimens(face, root, side, (row,))
 
 
 def mandrel_of(book: Book, p_number: str, specimen_m: Reading) -> Mandrel | None:
