@@ -1,0 +1,94 @@
+"""What readings do to the forecast: contact narrows it, infrared of bright metal hardly, a crayon says nothing of power."""
+
+from dataclasses import replace
+
+import pytest
+
+from brightroot.app.plan_joint import iron_of
+from brightroot.app.work_live import look
+from brightroot.live.estimators.heat import cooling_of, posterior_of, reforecast, told_holds
+from brightroot.live.estimators.heat_made import made_of, seen_K, stopped
+from brightroot.physics.heat.volumes.body import Probe
+
+
+@pytest.fixture(scope="module")
+def worked(gallery):
+    now = look(gallery, "J-10")
+    return iron_of(gallery, now.plan), now
+
+
+def width(posterior):
+    return posterior.high_1 - posterior.low_1
+
+
+def with_method(record, method, **change):
+    return replace(record, temperatures=tuple(replace(t, method=method, **change) for t in record.temperatures))
+
+
+def test_contact_narrows_and_infrared_hardly(worked):
+    whole, now = worked
+    record = now.state.record
+    none = posterior_of(whole, now.plan, replace(record, temperatures=()), cells=now.cells)
+    contact = posterior_of(whole, now.plan, record, cells=now.cells)
+    # what an infrared instrument set to 0.95 shows of the same metal
+    seen = tuple(
+        replace(
+            t, method="infrared", temperature_K=(293.15**4 + 0.35 / 0.95 * (t.temperature_K**4 - 293.15**4)) ** 0.25
+        )
+        for t in record.temperatures
+    )
+    infrared = posterior_of(whole, now.plan, replace(record, temperatures=seen), cells=now.cells)
+    assert width(contact) < 0.8 * width(infrared) and width(contact) < width(none)
+    assert infrared.value_1 == pytest.approx(contact.value_1, rel=0.15)
+    crayon = posterior_of(whole, now.plan, with_method(record, "crayon"), cells=now.cells)
+    assert width(crayon) == pytest.approx(width(none))
+
+
+def test_hotter_readings_say_more_power_and_a_longer_hold(worked):
+    whole, now = worked
+    record = now.state.record
+    hot = replace(
+        record, temperatures=tuple(replace(t, temperature_K=t.temperature_K + 15) for t in record.temperatures)
+    )
+    plain, hotter = (reforecast(whole, now.plan, r, cells=now.cells) for r in (record, hot))
+    key = next(key for key in plain if key.endswith("hold_s"))
+    assert hotter[key].value > plain[key].value
+    assert plain[key].low < plain[key].value < plain[key].high
+
+
+def test_the_march_goes_on_from_where_it_stopped(worked):
+    """The joint after three runs is the same whether the fourth was asked for before or not."""
+    whole, now = worked
+    made = made_of(now.plan, now.state.record)
+    first = stopped(whole, made[:3])
+    stopped(whole, made[:5])
+    assert stopped(whole, made[:3]) is first
+    at_s = made[2].arc.stop_s
+    probe = Probe(made[2].arc.to_rad, 0.0254)
+    early, late = (seen_K(whole, made[:3], at_s + s, probe) for s in (0.0, 12.0))
+    assert 293.15 < early < late
+
+
+def test_holds_as_told_are_for_every_finished_run(worked):
+    whole, now = worked
+    told = told_holds(whole, now.plan, now.state.record, cells=now.cells)
+    assert set(told) == {run.number for run in now.state.record.runs}
+    assert all(5 < hold.value < 200 and hold.low <= hold.value <= hold.high for hold in told.values())
+
+
+def test_cooling_has_its_band(worked):
+    whole, now = worked
+    rows = cooling_of(whole, now.plan, now.state.record, run=4, cells=now.cells)
+    assert rows[0][0] == 0.0 and all(low <= value <= high for _, low, value, high in rows)
+    assert cooling_of(whole, now.plan, now.state.record, run=99, cells=now.cells) == ()
+
+
+def test_two_clocks_cannot_make_arcs_overlap(worked):
+    """A second arc that another clock puts before the first one's end begins when that one stopped."""
+    _, now = worked
+    runs = now.state.record.runs
+    muddled = replace(runs[1], started_s=runs[0].stopped_s - 5.0)
+    made = made_of(now.plan, replace(now.state.record, runs=(runs[0], muddled)))
+    assert made[1].arc.start_s == made[0].arc.stop_s
+    gone = replace(runs[1], started_s=runs[0].started_s, stopped_s=runs[0].stopped_s - 1.0)
+    assert len(made_of(now.plan, replace(now.state.record, runs=(runs[0], gone)))) == 1
