@@ -142,9 +142,10 @@ def _numbered(
             continue  # nothing is changed, so no group is needed
         covers = [row for row in own if number in words_of(row, "members")]
         if not covers:
-            known = own and holding(laid.book, table, number)
             # a wider group of a later edition would have been found: outside all known groups is outside
-            return Found(FAIL if known else UNKNOWN, *said, (*looked_up, *own), ASK_ROW)
+            others = holding(laid.book, table, number)
+            closest = (*seen_first(own, laid.confirmed)[:1], *seen_first(others, laid.confirmed)[:1])
+            return Found(FAIL if own and others else UNKNOWN, *said, (*looked_up, *closest), ASK_ROW)
         rows.append(seen_first(covers, laid.confirmed)[0])
     return Found(PASS, *said, tuple(rows))
 
