@@ -34,11 +34,12 @@ class Beliefs:
     jump_sd: float = 1.0
     proposed: float = 8.0
     still_walk: float = 0.02
-    burst: float = 0.22  # sudden changes of ln k, a volume
+    burst: float = 0.3  # sudden changes of ln k, a volume
     burst_mean: float = 0.0
     burst_sd: float = 0.7
+    least_k: float = 0.25  # a stream mixes in no slower; what lasts longer comes from a branch or is a floor
     jitter: float = 0.25
-    doubted: float = 0.02  # of the particles, a reading: their floor is drawn anew
+    doubted: float = 0.01  # of the particles, a reading: their floor is drawn anew
     # gas that comes in
     leak_frac: float = 2e-6  # on the floor, at the first flow
     leak_sd: float = 1.4
@@ -69,15 +70,18 @@ class Beliefs:
     lag_2_sd: float = 0.5
     gain_sd: float = 0.02
     offset_sd_frac: float = 0.6e-6
+    # of the clocks: share of lag and delay, and of the time of a volume
+    clock_lag: float = 0.3
+    clock_volume: float = 0.04
     # after a stop
     again_k: float = 2.2
-    again_sd: float = 0.45
+    again_sd: float = 0.55
     again_end: float = 2.0
     again_doubt: float = 0.3  # of the particles: their floor is drawn anew after a stop
     again_front: float = 0.8  # at most
     still_s: float = 120.0
     still_s_sd: float = 0.7
-    still_sd: float = 0.5
+    still_sd: float = 0.8
     step_sd: float = 0.3  # of ln k, when the flow is doubled or halved
 
 

@@ -33,6 +33,7 @@ class Cloud:
     at_s: float
     flow: float = 0.0
     moved: bool = False
+    stopped_s: float = 0.0
     line_open: bool = False
     seen: list[Look] = field(default_factory=list)
     odd: list[tuple[float, str]] = field(default_factory=list)  # (seconds, why) of readings that were held back
@@ -66,9 +67,10 @@ def flow_changed(cloud: Cloud, flow: float) -> None:
     if not cloud.moved:
         cloud.moved = flow > 0.0
     elif flow == 0.0 and before > 0.0:
+        cloud.stopped_s = cloud.at_s
         priors.at_stop(cloud.rows, cloud.rng)
     elif flow > 0.0 and before == 0.0:
-        priors.after_stop(cloud.rows, cloud.rng)
+        priors.after_stop(cloud.rows, cloud.at_s - cloud.stopped_s, cloud.purge.volume_m3, cloud.rng)
         observe.refreshed(cloud.rows, cloud.fresh, flow, BELIEFS.again_doubt, cloud.rng)
     elif flow > 0.0 and flow != before:
         priors.flow_step(cloud.rows, flow / before, cloud.rng)

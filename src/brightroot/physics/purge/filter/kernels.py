@@ -16,6 +16,8 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 AIR = 0.20946
 FELT_FRAC = 500e-6
+PLUG = 5.0  # how fast the vent comes to hold what stood upstream, a volume, until the front is there
+SETTLED = 1.0  # volumes after the front before a rise may be a leak
 (
     GAS, POCKET, BULK, STAGE_1, STAGE_2, SHOWN_1, SHOWN, LN_K, TREND, VOLUMES, FRONT, LN_LEAK, LN_LEAK_0, SUPPLY,
     LN_OUTGAS, OUT_TIME, CORNER, EXCHANGE, DELAY, LAG, LAG_2, LN_END, RELAX, LN_ROOT, LN_BASE, GAIN,
@@ -26,8 +28,8 @@ COLUMNS = 27
 # one vector of widths and rates, so that they can be tuned: see beliefs.py
 (
     WALK, TREND_WALK, TREND_HOME, PULL, LEAK_WALK, JITTER, JUMP_RATE, JUMP_MEAN, JUMP_SD, PROPOSED, STILL_WALK, BURST,
-    BURST_MEAN, BURST_SD, DOUBTED,
-) = range(15)  # fmt: skip
+    BURST_MEAN, BURST_SD, DOUBTED, LEAST,
+) = range(16)  # fmt: skip
 
 
 STAGES = np.array([[0.12, 10.0], [0.2, 15.0], [0.35, 20.0], [0.5, 100.0]])  # forecast: volumes a step, how many steps
@@ -90,6 +92,8 @@ def flowing(
         trend += -trend * home + w[TREND_WALK] * root_n * rng.standard_normal()
         if rng.random() < burst:
             ln_k += w[BURST_MEAN] + w[BURST_SD] * rng.standard_normal()
+        if ln_k < w[LEAST]:
+            ln_k, trend = 2.0 * w[LEAST] - ln_k, max(trend, 0.0)
         # a side branch feeds the stream as a leak does: the balance holds whatever the mixing
         floor = steady + out / (1.0 + (at_s + 0.5 * step_s) / out_time) + seep * max(0.0, pocket - gas)
         past = (volumes - 0.5 * n - front) / width
@@ -98,7 +102,7 @@ def flowing(
             bulk += min(1.0, n) * (now - bulk)
         else:
             gate = 1.0 / (1.0 + math.exp(-past))
-            drop, plug = math.exp(ln_k) * gate * n, 2.0 * (1.0 - gate) * n
+            drop, plug = math.exp(ln_k) * gate * n, PLUG * (1.0 - gate) * n
             aim = (drop * floor + plug * bulk) / (drop + plug)
             now = aim + (gas - aim) * math.exp(-drop - plug)
             bulk += min(1.0, gate * n) * (now - bulk)
@@ -174,7 +178,9 @@ def march(
             continue
         row[LN_LEAK] += w[LEAK_WALK] * math.sqrt(span) * rng.standard_normal()
         first = count
-        if rng.random() < tried:
+        if row[VOLUMES] < row[FRONT] + SETTLED:
+            pass
+        elif rng.random() < tried:
             weights[i] += opened
             first = int(rng.random() * count)
         else:

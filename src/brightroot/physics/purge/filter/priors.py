@@ -20,7 +20,7 @@ def widths(beliefs: Beliefs = BELIEFS) -> Array:
     b = beliefs
     return np.array([
         b.walk, b.trend_walk, b.trend_home, b.pull, b.leak_walk, b.jitter, b.jump_rate, b.jump_mean, b.jump_sd,
-        b.proposed, b.still_walk, b.burst, b.burst_mean, b.burst_sd, b.doubted,
+        b.proposed, b.still_walk, b.burst, b.burst_mean, b.burst_sd, b.doubted, math.log(b.least_k),
     ])  # fmt: skip
 
 
@@ -68,9 +68,15 @@ def at_stop(rows: Array, rng: Generator, beliefs: Beliefs = BELIEFS) -> None:
     rows[:, k.BULK] = rows[:, k.GAS] * np.exp(0.1 + beliefs.still_sd * rng.standard_normal(len(rows)))
 
 
-def after_stop(rows: Array, rng: Generator, beliefs: Beliefs = BELIEFS) -> None:
-    """Gas moves again after a stop: a new front, and a k that remembers the old one only in part."""
+def after_stop(
+    rows: Array, stood_s: float, volume_m3: float, rng: Generator, beliefs: Beliefs = BELIEFS
+) -> None:  # fmt: skip
+    """Gas moves again after a stop: what leaked in meanwhile comes to the vent, then a new front; k is half forgotten."""
     count = len(rows)
+    still = beliefs.still_leak * np.exp(rows[:, k.LN_LEAK] + beliefs.still_leak_sd * rng.standard_normal(count))
+    seeped = still * k.AIR * stood_s / volume_m3
+    near = rows[:, k.GAS] * np.exp(0.1 + beliefs.still_sd * rng.standard_normal(count))
+    rows[:, k.BULK] = np.minimum(k.AIR, near + seeped)
     rows[:, k.VOLUMES] = 0.0
     rows[:, k.FRONT] = rng.uniform(0.0, beliefs.again_front, count)
     rows[:, k.LN_K] = (
@@ -117,7 +123,9 @@ def shock(rows: Array, shown_frac: float, flow: float, rng: Generator) -> None:
         rows[:, column] = np.minimum(k.AIR, rows[:, column] * ratio * np.exp(0.05 * rng.standard_normal(count)))
     rows[:, k.GAS] = np.minimum(k.AIR, rows[:, k.GAS] * np.exp(0.3 * rng.standard_normal(count)))
     rows[:, k.LN_K] += 0.3 * rng.standard_normal(count)
-    open_up = (rng.random(count) < 0.8) & (flow > 0.0)
+    settled = rows[:, k.VOLUMES] > rows[:, k.FRONT] + k.SETTLED
+    rows[:, k.BULK] = np.where(settled, rows[:, k.BULK], rows[:, k.GAS])
+    open_up = (rng.random(count) < 0.8) & (flow > 0.0) & settled
     rows[:, k.LN_BASE] = np.where(open_up & (rows[:, k.LN_BASE] == 0.0), rows[:, k.LN_LEAK], rows[:, k.LN_BASE])
     felt = np.log(rows[:, k.GAS] * max(flow, 1e-12) / k.AIR) + 0.2 + 0.6 * rng.standard_normal(count)
     rows[:, k.LN_LEAK] = np.where(open_up, np.maximum(felt, rows[:, k.LN_LEAK]), rows[:, k.LN_LEAK])

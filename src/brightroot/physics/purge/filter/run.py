@@ -77,6 +77,7 @@ def _answered(cloud: Cloud, moment: float, seed: int, band_s: Sequence[float]) -
     clocks = when.copy()
     if flow > 0.0:
         k.forecast(rows.copy(), clocks, cloud.targets, moment, flow, purge.volume_m3, cloud.widths, rng)
+    _loosened(clocks, purge, flow, rng)
     leak = np.exp(rows[:, k.LN_LEAK] if flow > 0.0 else rows[:, k.LN_LEAK_0])
     floor = rows[:, k.SUPPLY] + leak * k.AIR / flow if flow > 0.0 else rows[:, k.GAS]
     targets = tuple(_target(cloud, n, rows, clocks, even) for n in range(len(cloud.targets)))
@@ -95,6 +96,15 @@ def _answered(cloud: Cloud, moment: float, seed: int, band_s: Sequence[float]) -
         seed=seed,
         band=_band(rows, purge, moment, flow, band_s, rng),
     )
+
+
+def _loosened(clocks: Array, purge: Purge, flow: float, rng: Generator) -> None:
+    """Spread that the particles lose when few of them are copied: of lag and delay, and a little of the stream."""
+    lag_s = purge.monitor.lag_s + purge.monitor.delay_s
+    volume_s = purge.volume_m3 / flow if flow > 0.0 else 0.0
+    for clock, share in ((0, BELIEFS.clock_lag), (1, BELIEFS.clock_lag / 2)):
+        sd_s = np.hypot(share * lag_s, BELIEFS.clock_volume * volume_s)
+        clocks[:, clock] += sd_s * rng.standard_normal((len(clocks), 1))
 
 
 def _root(rows: Array, at_s: float, flow: float, rng: Generator) -> Array:
