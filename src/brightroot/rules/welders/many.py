@@ -8,7 +8,8 @@ pair is `may`, and agrees.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from operator import attrgetter
 from typing import Any
 
 import numpy as np
@@ -29,21 +30,27 @@ from brightroot.rules.welders.may import (
     level,
     outcome_at,
     standing_answers,
-    variable_answer,
+    variable_level,
 )
 
-# which facts of a joint a check reads; a change of any other cannot change its answer
-_METALS = ("p_numbers", "rests_on")
-READS: Mapping[str, tuple[str, ...]] = {
-    "same_process": ("process",),
-    "without_covers_with": ("backing",),
-    "with_not_dropped": ("gas_backing", "backing", "form", "p_numbers"),
-    "same_where_vertical": ("position", "progression"),
-    "same_group": _METALS,
-    "same_set": ("f_number", "filler_used", "rests_on"),
-    "positions": ("position", "progression", "form", "plate", "outer_diameter_m"),
+# which facts of a joint and of a coupon a check reads; a change of any other cannot change its answer
+READS: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "same_process": (("process",), ("process",)),
+    "without_covers_with": (("backing",), ("backing",)),
+    "with_not_dropped": (("gas_backing", "backing", "form", "p_numbers"), ("gas_backing",)),
+    "same_where_vertical": (("position", "progression"), ("progression",)),
+    "same_group": (("p_numbers", "rests_on"), ("p_number",)),
+    "same_set": (("f_number", "filler_used", "rests_on"), ("f_number",)),
+    "positions": (
+        ("position", "progression", "form", "plate", "outer_diameter_m"),
+        ("position", "progression", "outer_diameter_m"),
+    ),
 }
-LEVELS = NDArray[np.int8]
+SPANS = {
+    "diameter": (("outer_diameter_m", "nps", "plate", "form"), ("outer_diameter_m", "nps", "position", "progression")),
+    "deposit": (("deposit_m", "form"), ("deposit_m", "layers_count")),
+}
+Levels = NDArray[np.int8]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +68,7 @@ class Matrix:
 
     welders: tuple[str, ...]
     joints: tuple[str, ...]
-    levels: LEVELS
+    levels: Levels
 
     def outcome(self, welder: str, joint: str) -> Outcome:
         """Of one pair."""
@@ -85,12 +92,12 @@ def may_many(
     confirmed = confirmed_in(book, confirmations)
     rows = book.table("welder_variables")
     classes = [_classes(row, needs) for row in rows]
-    kept: dict[Any, LEVELS] = {}
+    kept: dict[Any, Levels] = {}
 
-    def columns(one: Held) -> dict[str, LEVELS]:
+    def columns(one: Held) -> dict[str, Levels]:
         found = {}
         for row, (which, examples) in zip(rows, classes, strict=True):
-            key = (row.id, _coupon_key(one))
+            key = (row.id, _getter(_reads(row)[1])(one.qualification.coupon))
             if key not in kept:
                 kept[key] = _column(book, row, one, examples, confirmed)[which]
             found[str(row.cells["variable"])] = kept[key]
@@ -114,9 +121,9 @@ def _standing(book: Book, one: Held, held: Sequence[Held], welder: Welder, on: s
     return max(level(answer) for answer in answers)
 
 
-def _worst(standing: int, columns: Mapping[str, LEVELS], without: str) -> LEVELS:
+def _worst(standing: int, columns: Mapping[str, Levels], without: str) -> Levels:
     kept = [column for variable, column in columns.items() if variable != without]
-    found: LEVELS = np.maximum.reduce([*kept, np.full_like(kept[0], standing)])
+    found: Levels = np.maximum.reduce([*kept, np.full_like(kept[0], standing)])
     return found
 
 
@@ -126,7 +133,7 @@ def _lending(book: Book, confirmed: frozenset[str]) -> int | None:
     return (WOULD_PASS if waits_for(rows, confirmed) else PASS) if rows else None
 
 
-def _lend(levels: LEVELS, own: Sequence[tuple[int, Mapping[str, LEVELS]]], lending: int) -> None:
+def _lend(levels: Levels, own: Sequence[tuple[int, Mapping[str, Levels]]], lending: int) -> None:
     """The thickness of a coupon that covers all but the diameter counts with another that covers all but the thickness."""
     lenders = [(_worst(standing, found, "diameter") <= WOULD_PASS, found["deposit"]) for standing, found in own]
     for place, (standing, found) in enumerate(own):
@@ -143,7 +150,7 @@ def _lend(levels: LEVELS, own: Sequence[tuple[int, Mapping[str, LEVELS]]], lendi
 
 def _classes(row: CodeRow, needs: Sequence[JointNeeds]) -> tuple[NDArray[np.intp], tuple[JointNeeds, ...]]:
     """For each joint which class of this variable it is in, and one joint of each class."""
-    key = _key(row)
+    key = _getter(_reads(row)[0])
     found: dict[Any, int] = {}
     examples: list[JointNeeds] = []
     which = np.empty(len(needs), dtype=np.intp)
@@ -156,26 +163,17 @@ def _classes(row: CodeRow, needs: Sequence[JointNeeds]) -> tuple[NDArray[np.intp
     return which, tuple(examples)
 
 
-def _key(row: CodeRow) -> Callable[[JointNeeds], Any]:
+def _reads(row: CodeRow) -> tuple[tuple[str, ...], tuple[str, ...]]:
     check, variable = str(row.cells.get("check")), str(row.cells.get("variable"))
     if check == "span":
-        size = "outer_diameter_m" if variable == "diameter" else "deposit_m"
-        return _getter(size, "nps", "plate", "form")
-    return _getter(*READS.get(check, (variable, "filler_used")))
+        return SPANS[variable]
+    return READS.get(check, ((variable, "filler_used"), (variable,)))
 
 
-def _getter(*names: str) -> Callable[[JointNeeds], Any]:
-    def key(joint: JointNeeds) -> Any:
-        return tuple(getattr(joint, name) for name in names)
-
-    return key
+def _getter(names: tuple[str, ...]) -> Callable[[object], Any]:
+    return attrgetter(*names)
 
 
-def _coupon_key(one: Held) -> Any:
-    """All of a coupon that a variable may read: not when it was welded, nor how it was tested."""
-    return replace(one.qualification.coupon, welded_on="", tests=(), procedure="", metal="", filler="")
-
-
-def _column(book: Book, row: CodeRow, one: Held, examples: Sequence[JointNeeds], confirmed: frozenset[str]) -> LEVELS:
-    answers = (variable_answer(Laid(book, row, one.ranges, joint, confirmed)) for joint in examples)
-    return np.array([level(answer) for answer in answers], dtype=np.int8)
+def _column(book: Book, row: CodeRow, one: Held, examples: Sequence[JointNeeds], confirmed: frozenset[str]) -> Levels:
+    levels = [variable_level(Laid(book, row, one.ranges, joint, confirmed)) for joint in examples]
+    return np.array(levels, dtype=np.int8)

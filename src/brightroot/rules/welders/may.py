@@ -24,6 +24,7 @@ from brightroot.rules.welders.tested import tests_found
 ASK_CONFIRM = "ask.confirm_row"
 # how much an answer stands against it; an unknown for want of a confirmation tells which way it would go
 NOT_APPLICABLE, PASS, WOULD_PASS, UNKNOWN, WOULD_FAIL, FAIL = range(6)
+LEVELS = {Outcome.NOT_APPLICABLE: NOT_APPLICABLE, Outcome.PASS: PASS, Outcome.FAIL: FAIL}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,7 +39,7 @@ def level(answer: Answer) -> int:
     """How much an answer stands against the joint: from not applicable to no."""
     if answer.outcome is Outcome.UNKNOWN and answer.waits_for:
         return WOULD_FAIL if answer.because in ("welders.would_fail", "continuity.not_confirmed_over") else WOULD_PASS
-    return {Outcome.NOT_APPLICABLE: NOT_APPLICABLE, Outcome.PASS: PASS, Outcome.FAIL: FAIL}.get(answer.outcome, UNKNOWN)
+    return LEVELS.get(answer.outcome, UNKNOWN)
 
 
 def outcome_at(found: int) -> Outcome:
@@ -110,12 +111,25 @@ def standing_answers(
 
 def variable_answer(laid: Laid) -> Answer:
     """One variable by its own check, with the rows that it rests on."""
+    found = _checked(laid)
+    rows = (laid.row, *found.rows)
+    return _answer(laid.variable, rows, found, waits_for(rows, laid.confirmed), laid.row.ref, laid.row.says)
+
+
+def variable_level(laid: Laid) -> int:
+    """The level of that answer, without its words."""
+    found = _checked(laid)
+    outcome = found.outcome
+    if outcome in (Outcome.PASS, Outcome.FAIL) and waits_for((laid.row, *found.rows), laid.confirmed):
+        return WOULD_PASS if outcome is Outcome.PASS else WOULD_FAIL
+    return LEVELS.get(outcome, UNKNOWN)
+
+
+def _checked(laid: Laid) -> Found:
     check = CHECKS.get(str(laid.row.cells.get("check")))
     if check is None:
         raise Broken(where=laid.row.id, wanted=f"one of {', '.join(CHECKS)}", got=str(laid.row.cells.get("check")))
-    found = check(laid)
-    rows = (laid.row, *found.rows)
-    return _answer(laid.variable, rows, found, waits_for(rows, laid.confirmed), laid.row.ref, laid.row.says)
+    return check(laid)
 
 
 def _tests(book: Book, held: Qualification, confirmed: Collection[str]) -> Answer:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from typing import Any
 
 from brightroot.base.errors import Broken, Refused
@@ -59,12 +60,17 @@ def figure_of(raw: object, *, where: str) -> Figure:
     >>> figure_of({"us": "1/2 in", "si": "13 mm"}, where="row").at("mm")
     0.013
     """
-    texts = [raw, raw] if isinstance(raw, str) else [raw.get("us"), raw.get("si")] if isinstance(raw, Mapping) else []
+    pair = raw if isinstance(raw, Mapping) else {"us": raw, "si": raw}
     try:
-        us, si = (read(str(text), field="length_m") for text in texts)
-    except (Refused, ValueError) as fault:
+        return _printed(str(pair["us"]), str(pair["si"]))
+    except (Refused, KeyError) as fault:
         raise Broken(where=where, wanted='a length like "25 mm" or a pair', got=repr(raw)) from fault
-    return Figure(us.value, si.value, str(raw) if isinstance(raw, str) else f"{us.as_entered} ({si.as_entered})")
+
+
+@cache
+def _printed(us: str, si: str) -> Figure:
+    inches, millimetres = read(us, field="length_m"), read(si, field="length_m")
+    return Figure(inches.value, millimetres.value, us if us == si else f"{us} ({si})")
 
 
 def holds(row: CodeRow, size: Reading) -> bool:
