@@ -18,29 +18,44 @@ ANGLES = np.linspace(0, math.tau, 24, endpoint=False)
 
 @pytest.mark.parametrize("name", RINGS)
 @pytest.mark.parametrize(
-    ("place", "z_m", "from_s", "share"), [(1, 0.0254, 2.0, 0.01), (0, 0.0, 10.0, 0.012), (0, 0.0, 3.0, 0.03)]
+    ("place", "z_m", "from_s", "share"),
+    [(1, 0.0254, 2.0, 0.002), (1, 0.0254, 0.5, 0.01), (0, 0.0, 2.0, 0.005), (0, 0.0, 0.5, 0.03)],
 )
 def test_against_greens_function(name, place, z_m, from_s, share):
-    """After one run, from some seconds after arc-off to hours: a share of the highest rise there."""
+    """After one run, from some moment after arc-off to hours: a share of the highest rise there, mean of both faces."""
     ring, run = RINGS[name]
     own = modes(ring)
     left = with_run(own, cold(own), run)
     times = from_s * np.geomspace(1, 3000, 12)
-    wanted = green_dK(ring=ring, runs=[run], theta_rad=ANGLES, z_m=z_m, side="outside", time_s=run.stop_s + times)
-    if place == 0:  # the wall is even in the model: it speaks for the middle of the two faces
-        inside = green_dK(ring=ring, runs=[run], theta_rad=ANGLES, z_m=z_m, side="inside", time_s=run.stop_s + times)
-        wanted = (wanted + inside) / 2
+    wanted = sum(
+        green_dK(ring=ring, runs=[run], theta_rad=ANGLES, z_m=z_m, side=side, time_s=run.stop_s + times) / 2
+        for side in ("outside", "inside")
+    )
     found = np.array(
         [rise_dK(own, after_pause(own, left, pause_s=float(t)), theta_rad=ANGLES, place=place) for t in times]
     )
     assert np.abs(found - wanted).max() < share * wanted.max()
 
 
-@pytest.mark.parametrize("name", RINGS)
-def test_the_kernel_is_met(name):
-    """0.14 % on the weld from 2 s to 20,000 s; at one inch, where it begins at nothing, 0.6 % of its height."""
-    on_weld, inch = modes(RINGS[name][0]).kernel_error_frac
-    assert on_weld < 0.0014 and inch < 0.006
+@pytest.mark.parametrize("seed", range(12))
+def test_the_kernel_is_met_in_any_ring(seed):
+    """0.15 % from 2 s to 20,000 s, for short stubs and long pipes of titanium to nickel."""
+    drawn = np.random.default_rng(seed)
+    reach = float(np.exp(drawn.uniform(np.log(0.05), np.log(3.0))))
+    ring = Ring(0.06, 0.005, reach, drawn.uniform(9, 25), drawn.uniform(1.7e6, 4.5e6), 22.0, 16.0, 293.15)
+    own = modes(ring)
+    assert max(own.kernel_error_frac) < 0.0015
+    assert own.decay_1_s.shape == (17, 13)
+
+
+def test_a_long_point_heat_spreads_as_the_root_of_time():
+    """On a pipe without ends the kernel itself is (4πat)^-½: met without our own images."""
+    ring = Ring(0.06, 0.005, 3.0, 20.0, 2.7e6, 0.0, 0.0, 293.15)
+    own = modes(ring)
+    spread, times = ring.diffusivity_m2_s, np.array([2.0, 10.0, 100.0, 1000.0, 20000.0])
+    early = 0.003**2 / (2 * spread)
+    found = np.exp(-np.outer(times, own.decay_1_s[0])) @ own.weight_1_m[0]
+    assert found == pytest.approx(1 / np.sqrt(4 * np.pi * spread * (times + early)), rel=0.0015)
 
 
 def test_it_is_linear_in_power_and_pauses_add():
@@ -65,7 +80,7 @@ def test_runs_add_whatever_came_before():
         state = after_pause(own, with_run(own, state, run), pause_s=60.0)
         now = run.stop_s + 60.0
     wanted = green_dK(ring=ring, runs=runs, theta_rad=ANGLES, z_m=0.0254, side="outside", time_s=[now])[0]
-    assert rise_dK(own, state, theta_rad=ANGLES) == pytest.approx(wanted, rel=0.02, abs=0.5)
+    assert rise_dK(own, state, theta_rad=ANGLES) == pytest.approx(wanted, rel=0.01, abs=0.3)
 
 
 def test_the_pause_until_a_limit():
