@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from benchmarks.purge_simulator.bore import bore
 from benchmarks.purge_simulator.draw import COUNTS, TARGETS_PPM, Drawn, drawn
-from benchmarks.purge_simulator.flow import Course, Truth, leak_mL_min, run
-from benchmarks.purge_simulator.monitor import AIR_PPM, Monitor, indication, readings
+from benchmarks.purge_simulator.flow import Course, Truth, floor_ppm, run
+from benchmarks.purge_simulator.monitor import Monitor, indication, readings
 
 Floats = NDArray[np.float64]
 SERIES_S = 10
@@ -168,9 +168,3 @@ def _truth(one: Drawn, course: Course) -> dict[str, Any]:
         "root_ppm": [float(f"{x:.5g}") for x in course.root_ppm[::SERIES_S]],
     }
     return found
-
-
-def floor_ppm(truth: Truth) -> float:
-    """The balance of supply, leak and flow at the end: what all that goes out holds in the long run, outgassing over."""
-    flow = truth.flows_L_min[-1][1]
-    return truth.supply_ppm[-1][1] + AIR_PPM * leak_mL_min(truth, truth.end_s) / 1000 / flow if flow > 0 else AIR_PPM

@@ -74,8 +74,11 @@ class Course:
     missed_1: float  # oxygen unaccounted for, as a share of all there was and came in
 
 
-def run(truth: Truth) -> Course:
-    """The whole purge. Nothing in it is random: what is, was drawn into `truth`."""
+def run(truth: Truth, *, air_1: Floats | None = None) -> Course:
+    """The whole purge. Nothing in it is random: what is, was drawn into `truth`.
+
+    `air_1` is how much of each cell is air at the start, where that is not the same everywhere.
+    """
     from benchmarks.purge_simulator import compiled
 
     grid = bore(
@@ -89,7 +92,7 @@ def run(truth: Truth) -> Course:
     march: Any = compiled.march
     shape = (grid.volume_m3, grid.width_m, grid.along_m2, grid.across_m2, grid.dx_m, grid.dz_m)
     factor = compiled.factored(grid.volume_m3, grid.along_m2, grid.across_m2, grid.dx_m, grid.dz_m)
-    c = np.where(grid.volume_m3 > 0, truth.start_ppm * 1e-6, 0.0)
+    c = np.where(grid.volume_m3 > 0, truth.start_ppm * 1e-6 if air_1 is None else AIR_PPM * 1e-6 * air_1, 0.0)
     u, w = np.zeros_like(grid.along_m2), np.zeros_like(grid.across_m2)
     feed, jet = _fed(grid, truth)
     vent, root, gap = _vented(grid, truth), _at_root(grid, truth), _gap(grid, truth)
@@ -218,3 +221,11 @@ def _breathe(c: Floats, grid: Bore, truth: Truth, at_s: float) -> float:
             there = near >= 1 - share if truth.vent.at_1 >= 0.5 else near <= share
             c[there] = np.where(grid.volume_m3[there] > 0, 0.5 * (c[there] + AIR_PPM * 1e-6), 0.0)
     return (float((c * grid.volume_m3).sum()) - before) * 1e3
+
+
+def floor_ppm(truth: Truth) -> float:
+    """The balance at the end, whatever the mixing: what all that goes out holds in the long run, outgassing over."""
+    flow, air = _now(truth.flows_L_min, truth.end_s), leak_mL_min(truth, truth.end_s) / 1000
+    if flow + air <= 0:
+        return AIR_PPM
+    return (truth.supply_ppm[-1][1] * flow + AIR_PPM * air) / (flow + air)
