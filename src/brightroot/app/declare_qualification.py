@@ -15,6 +15,7 @@ from brightroot.model.facts import Fact
 from brightroot.model.find import FoundPipe, find_alloy, find_filler, find_pipe
 from brightroot.model.library import Alloy, Filler, Library
 from brightroot.model.qualification import Coupon, Qualification, TestDone
+from brightroot.rules.welders.needs import nps_of
 
 # closed ranges of what a hand-welded coupon can be; outside is a slip of the pen or of the unit
 POSSIBLE: dict[str, tuple[float, float, str]] = {
@@ -142,7 +143,7 @@ def _made(typed: Mapping[str, Any], welder: str, taken: tuple[str, ...], evidenc
         current=typed["current"] or "",
         progression=typed["progression"] or "",
         process=typed["process"],
-        nps=pipe.size if pipe else "",
+        nps=nps_of(pipe.size) if pipe else "",
         metal=metal.id if metal else "",
         filler=filler.id if filler else "",
         wall_m=_wall(typed),

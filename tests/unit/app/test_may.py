@@ -1,0 +1,123 @@
+"""May this person make this joint: from the logs of a place, unknown where nothing is recorded, never yes from memory."""
+
+import pytest
+
+from brightroot.app.may import books, coupons_for, matrix, may_weld, who_may
+from brightroot.app.people import record_qualification, record_use
+from brightroot.app.plan_joint import declare, declare_like
+from brightroot.app.rules_read import confirm_row
+from brightroot.base.errors import Refused
+from brightroot.base.source import Standing
+from brightroot.cli.demo import LARGE, SMALL, facts
+from brightroot.model.clause import Outcome
+
+CODE = "asme-ix/2023"
+ON = "2026-03-05"
+COUPON = {
+    "code": CODE, "welded_on": "2026-01-12", "position": "6G", "pipe": "60.3 x 3.91 mm", "deposit_m": "3.91 mm",
+    "layers_count": "3", "metal": "Gr 2", "filler": "ERTi-2", "filler_form": "solid", "backing": "no",
+    "gas_backing": "yes", "insert": "no", "current": "DCEN", "progression": "up", "visual_test": "passed",
+    "bend_test": "passed",
+}  # fmt: skip
+
+
+@pytest.fixture
+def shop(place):
+    declare(place, facts("J-05", position="5G", pipe=LARGE), by="W-07")
+    record_qualification(place, "W-07", COUPON, by="E-01")
+    return place
+
+
+def confirm_all(place, told):
+    for name in told.mend.rows:
+        confirm_row(place, CODE, name, edition="2023", ref="own copy", by="E-01")
+
+
+def test_nothing_recorded_is_not_known_and_no_no(shop):
+    told = may_weld(shop, "W-99", "J-05", on=ON)
+    assert told.outcome is Outcome.UNKNOWN and told.welder == "W-99"
+    assert {a.because for a in told.answers} == {"welders.nothing_recorded"}
+    assert told.mend.coupon is not None
+
+
+def test_a_person_with_uses_alone_has_no_qualification(shop):
+    record_use(shop, "W-11", {"date": "2026-03-01"}, by="W-11")
+    assert may_weld(shop, "W-11", "J-05", on=ON).outcome is Outcome.FAIL
+
+
+def test_memory_alone_never_says_yes_and_confirmed_it_does(shop):
+    told = may_weld(shop, "W-07", "J-05", on=ON)
+    assert told.outcome is Outcome.UNKNOWN and told.mend.kind == "confirm" and told.mend.rows
+    assert who_may(shop, "J-05", on=ON) == ()
+    confirm_all(shop, told)
+    told = may_weld(shop, "W-07", "J-05", on=ON)
+    assert told.outcome is Outcome.PASS and told.qualification == "Q-1"
+    assert who_may(shop, "J-05", on=ON) == ("W-07",)
+    waiting = [a for a in told.answers if a.standing is Standing.MEMORY and a.waits_for]
+    assert waiting == []
+
+
+def test_the_day_decides_and_a_use_keeps_it(shop):
+    confirm_all(shop, may_weld(shop, "W-07", "J-05", on=ON))
+    assert may_weld(shop, "W-07", "J-05", on="2026-07-12").outcome is Outcome.PASS  # the last day is in
+    late = may_weld(shop, "W-07", "J-05", on="2026-07-13")
+    assert late.outcome is Outcome.FAIL and late.mend.kind == "renewal" and late.answers[0].variable == "continuity"
+    record_use(shop, "W-07", {"date": "2026-03-01", "weld": "S-12"}, by="W-07")
+    assert may_weld(shop, "W-07", "J-05", on="2026-07-13").outcome is Outcome.PASS
+
+
+def test_downhill_is_asked_where_the_joint_says_so(shop):
+    declare(shop, facts("J-20", position="PJ", pipe=LARGE), by="W-07")
+    progression = {a.variable: a for a in may_weld(shop, "W-07", "J-20", on=ON).answers}["progression"]
+    assert (progression.wanted, progression.got, progression.outcome) == ("down", "up", Outcome.FAIL)
+
+
+def test_the_other_code_is_asked_by_name(shop):
+    assert set(books(shop)) >= {CODE, "iso-9606-5/2000"}
+    assert may_weld(shop, "W-07", "J-05", on=ON, code="iso-9606-5/2000").qualification == ""
+    with pytest.raises(Refused):
+        may_weld(shop, "W-07", "J-05", code="asme-ix/1950")
+
+
+@pytest.mark.parametrize(
+    ("stamp", "joint", "on"), [("W 07", "J-05", ON), ("W-07", "J-99", ON), ("W-07", "J-05", "5/3")]
+)
+def test_what_was_typed_wrong_is_refused(shop, stamp, joint, on):
+    with pytest.raises(Refused):
+        may_weld(shop, stamp, joint, on=on)
+
+
+def test_many_at_once_agree_with_one_by_one(shop):
+    declare(shop, facts("J-10", position="2G", pipe=SMALL), by="W-07")
+    record_qualification(shop, "W-11", {**COUPON, "position": "1G"}, by="E-01")
+    found = matrix(shop, on=ON)
+    for stamp in found.welders:
+        for joint in found.joints:
+            assert found.outcome(stamp, joint) is may_weld(shop, stamp, joint, on=ON).outcome
+
+
+def test_coupons_for_all_joints_and_for_one_welder(shop):
+    declare_like(shop, "J-05", ("J-06", "J-07"), by="W-07")
+    declare(shop, facts("J-10", position="2G", pipe=SMALL), by="W-07")
+    covering = coupons_for(shop)
+    (one,) = covering.plan.coupons
+    assert one.joints == ("J-05", "J-06", "J-07", "J-10") and one.coupon.position == "6G"
+    assert one.waits_for and covering.plan.kinds_count == 2
+    confirm_all(shop, may_weld(shop, "W-07", "J-05", on=ON))
+    confirm_all(shop, may_weld(shop, "W-07", "J-10", on=ON))
+    mine = coupons_for(shop, stamp="W-07", on=ON)
+    assert set(mine.already) == set(one.joints) and mine.plan.coupons == ()
+    assert [c.joints for c in coupons_for(shop, ("J-10",)).plan.coupons] == [("J-10",)]
+
+
+def test_a_planned_coupon_would_be_a_yes(shop):
+    """What the planner proposes, welded, tested and confirmed, makes the joints that it names."""
+    (one,) = coupons_for(shop, ("J-05",)).plan.coupons
+    c = one.coupon
+    record_qualification(
+        shop, "W-12",
+        {**COUPON, "position": c.position, "pipe": one.size, "deposit_m": "2.77 mm", "metal": "Gr 7", "filler": "ERTi-7"},
+        by="E-01",
+    )  # fmt: skip
+    confirm_all(shop, may_weld(shop, "W-12", "J-05", on=ON))
+    assert may_weld(shop, "W-12", "J-05", on=ON).outcome is Outcome.PASS
