@@ -19,12 +19,16 @@ from brightroot.physics.metal.interstitials import (
     weld_oxygen_equivalent_frac,
 )
 from brightroot.physics.metal.mixing import dilution_frac, layer_frac, melted_area_m2, mixed_frac
-from brightroot.rules.chemistry.composition import PICKED_UP, certificate_facts, composition_code, weld_facts
+from brightroot.rules.chemistry.composition import (
+    PICKED_UP,
+    SAME_TABLE,
+    certificate_facts,
+    composition_code,
+    weld_facts,
+)
 from brightroot.rules.confirm import Row, only_confirmed
 from brightroot.rules.judge import judge
 
-# editions of the rod specification whose table is the one kept here
-SAME_TABLE = {"AWS A5.16": ("2007", "2013")}
 ALLOYING = ("aluminium", "vanadium", "molybdenum", "niobium", "tin")
 
 

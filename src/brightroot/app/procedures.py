@@ -93,7 +93,7 @@ def guard_joint(place: Place, plan: Plan, record: JointRecord) -> GuardedJoint:
     trips = answered(found.trips, record, times_of(record))
     more = one_more_test(
         _code(place.library), procedure, made, trips, metal=_metal(plan.joint, place.library),
-        declared=declared_facts(plan.joint, plan.filler), confirmed=confirmed_rows(place),
+        declared=declared_facts(plan.joint), confirmed=confirmed_rows(place),
     )  # fmt: skip
     return GuardedJoint(procedure, trips, found.silent, found.test_record, more)
 
@@ -105,7 +105,7 @@ def _guarded(place: Place, plan: Plan, record: JointRecord) -> tuple[TypedProced
     numbers = {name: filler.f_number for name, filler in library.fillers.items()}
     made = made_facts(record, joint, p_numbers=(ends[0], ends[1]), f_number_of=numbers)
     found = guard(
-        _code(library), procedure, made, metal=_metal(joint, library), declared=declared_facts(joint, plan.filler),
+        _code(library), procedure, made, metal=_metal(joint, library), declared=declared_facts(joint),
         confirmed=confirmed_rows(place),
     )  # fmt: skip
     return procedure, made, found

@@ -8,6 +8,8 @@ from typing import Any
 
 from brightroot.app.plan_joint import iron_of, plan_of
 from brightroot.app.ports import Place
+from brightroot.app.procedures import trips_of
+from brightroot.app.rules_read import confirmed_rows
 from brightroot.base.errors import Refused
 from brightroot.base.formula import Estimate
 from brightroot.base.instant import seconds_of, utc_of
@@ -23,6 +25,7 @@ from brightroot.model.event import Event
 from brightroot.model.plan import Plan, Step
 from brightroot.physics.heat.volumes.body import Body
 from brightroot.planner.choose import family_cells
+from brightroot.rules.gate.known import bench_of
 
 # who may not be missing on an event; a stamp, never a name
 STAMP_WANTED = "your stamp, like W-07"
@@ -54,7 +57,15 @@ def moment_of(place: Place, joint_id: str, *, at_s: float | None = None) -> Mome
     state = live_state(place.store.events(joint_id))
     cells = cells_of(place, plan)
     now_s = place.now_s() if at_s is None else at_s
-    return Moment(plan, state, cells, now_s, reforecast(iron_of(place, plan), plan, state.record, cells=cells))
+    return Moment(
+        plan,
+        state,
+        cells,
+        now_s,
+        reforecast(iron_of(place, plan), plan, state.record, cells=cells),
+        bench_of(place.library, plan.joint, confirmed_rows(place)),
+        trips_of(place, plan, state.record),
+    )
 
 
 def look(place: Place, joint_id: str, *, at_s: float | None = None) -> Now:

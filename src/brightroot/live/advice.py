@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 
 from brightroot.base.formula import Estimate
 from brightroot.base.source import Datum
+from brightroot.live.advice_gas import before_leaning_in, gas_before_arc, gas_doubts, gas_low
+from brightroot.live.bench import bench_gates, tripped
 from brightroot.live.estimators.oxygen import OxygenState, oxygen_state
 from brightroot.live.gates import (
     Gate,
@@ -24,6 +26,8 @@ from brightroot.live.progress import to_do
 from brightroot.live.stops import stops
 from brightroot.model.advice import Advice, Because, Level
 from brightroot.model.plan import Plan, Step
+from brightroot.model.procedure import Trip
+from brightroot.rules.gate.known import Bench
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,8 @@ class Moment:
     cells: Mapping[str, Datum]
     now_s: float
     forecasts: Mapping[str, Estimate]  # re-forecast run figures; the plan's own where nothing was read yet
+    bench: Bench | None = None  # what metal, rods and tools the joint may meet; None: not looked at
+    trips: tuple[Trip, ...] = ()  # what the procedure guard tripped
 
     def figure(self, key: str) -> Estimate | None:
         """The figure as it now stands."""
@@ -54,12 +60,13 @@ class Moment:
 
 def advise(moment: Moment) -> tuple[Advice, ...]:
     """The advice of this moment, the most urgent first. The first is the one on the screen."""
-    standing = stops(moment.plan, moment.state.record, cells=moment.cells)
+    standing = (*stops(moment.plan, moment.state.record, cells=moment.cells), *gas_low(moment))
+    beyond = tripped(moment.trips)
     if moment.state.phase is Phase.ARC_ON:
-        return (*standing, _arc_on(moment))
+        return (*standing, _arc_on(moment), *beyond)
     if moment.state.phase is Phase.HOLDING:
-        return (_hold(moment), *standing)
-    return (*standing, *_next(moment))
+        return (_hold(moment), *standing, *beyond)
+    return (*standing, *beyond, *_next(moment))
 
 
 def _arc_on(moment: Moment) -> Advice:
@@ -119,12 +126,14 @@ def _next(moment: Moment) -> tuple[Advice, ...]:
     if first.event in ("oxygen.read", "temperature.read", "arc.started"):
         return _before_arc(moment, steps)
     if first.event == "tack.made":
-        gate = oxygen_gate(moment.plan, moment.state.record, moment.oxygen(), cells=moment.cells)
-        if gate.state != "open":
-            return (_gate(moment, gate, first),)
+        oxygen = oxygen_gate(moment.plan, moment.state.record, moment.oxygen(), cells=moment.cells)
+        closed = [gate for gate in (*_bench(moment), oxygen) if gate.state != "open"]
+        if closed:
+            return tuple(_gate(moment, gate, first) for gate in closed)
+        return (replace(_do(first), because=gas_doubts(moment)),)
     if first.event == "bead.looked_at":
         return (replace(_do(first), because=_lifted_early(moment, first.run)),)
-    return (_do(first),)
+    return (before_leaning_in(moment, first, _do(first)),)
 
 
 def _lifted_early(moment: Moment, number: int) -> tuple[Because, ...]:
@@ -148,6 +157,8 @@ def _before_arc(moment: Moment, steps: tuple[Step, ...]) -> tuple[Advice, ...]:
         return (_purge(moment, steps[0]),)
     run = plan.run(strike.run)
     gates = [
+        *_bench(moment),
+        gas_before_arc(moment),
         filler_gate(plan, record),
         fit_up_gate(record, cells=moment.cells),
         tack_gate(plan, record, run=strike.run),
@@ -170,11 +181,17 @@ def _before_arc(moment: Moment, steps: tuple[Step, ...]) -> tuple[Advice, ...]:
             run=strike.run,
             arc=strike.arc,
             number=moment.figure(f"runs.{strike.run}.length_m"),
-            because=tuple(gate.because for gate in gates),
+            because=(*(gate.because for gate in gates), *gas_doubts(moment)),
             cautions=strike.cautions,
             from_events=tuple(event for gate in gates for event in gate.from_events),
         ),
     )
+
+
+def _bench(moment: Moment) -> list[Gate]:
+    if moment.bench is None:
+        return []
+    return bench_gates(moment.state.record, moment.bench, cells=moment.cells, now_s=moment.now_s)
 
 
 def _gate(moment: Moment, gate: Gate, strike: Step) -> Advice:

@@ -14,6 +14,8 @@ ELEMENTS = (
     "oxygen", "nitrogen", "carbon", "hydrogen", "iron", "chromium", "iron_chromium", "hafnium", "zirconium_hafnium",
     "aluminium", "vanadium", "palladium", "ruthenium", "molybdenum", "nickel", "tin", "niobium", "niobium_tantalum",
 )  # fmt: skip
+# editions of a rod specification that share one table
+SAME_TABLE = {"AWS A5.16": ("2007", "2013")}
 # what hot metal takes from the gas on top of what was melted: mixing tells the least there can be, never the most
 PICKED_UP = ("oxygen", "nitrogen", "hydrogen")
 _LIMIT = re.compile(rf"({'|'.join(sorted(ELEMENTS, key=len, reverse=True))})(_max|_min|)_frac")

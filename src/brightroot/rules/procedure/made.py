@@ -17,12 +17,10 @@ DECLARED = ("current_min_A", "current_max_A", "travel_min_m_s", "travel_max_m_s"
 CIRCUITS = {"torch": ("torch",), "trail": ("trail",), "backing": ("backing",), "all": ("torch", "trail", "backing")}
 
 
-def declared_facts(joint: Joint, filler: str) -> tuple[Fact, ...]:
-    """The limits that the joint itself was declared with, as a procedure would write them."""
+def declared_facts(joint: Joint) -> tuple[Fact, ...]:
+    """The limits that the joint itself was declared with, as a procedure would write them. Its rod has a gate already."""
     stated = [(name, getattr(joint.procedure, name)) for name in DECLARED]
-    limits = [Fact(f"written.{n}", r.value, r.as_entered, unit=r.unit) for n, r in stated if r is not None]
-    rod = [Fact("written.filler", filler, filler)] if filler else []
-    return (*limits, *rod)
+    return tuple(Fact(f"written.{n}", r.value, r.as_entered, unit=r.unit) for n, r in stated if r is not None)
 
 
 def made_facts(
