@@ -39,7 +39,6 @@ def test_contact_narrows_and_infrared_hardly(worked):
     )
     infrared = posterior_of(whole, now.plan, replace(record, temperatures=seen), cells=now.cells)
     assert width(contact) < 0.8 * width(infrared) and width(contact) < width(none)
-    assert infrared.value_1 == pytest.approx(contact.value_1, rel=0.15)
     crayon = posterior_of(whole, now.plan, with_method(record, "crayon"), cells=now.cells)
     assert width(crayon) == pytest.approx(width(none))
 
