@@ -30,10 +30,10 @@ SIDES = ("outside", "inside")
 
 
 def rise_dK(
-    *, ring: Ring, runs: Sequence[ArcRun], theta_rad: ArrayLike, z_m: float, side: str, time_s: ArrayLike,
+    *, ring: Ring, runs: Sequence[ArcRun], theta_rad: ArrayLike, z_m: ArrayLike, side: str, time_s: ArrayLike,
     sigma_m: float = ARC_SIGMA_M,
 ) -> Array:  # fmt: skip
-    """Rise above ambient, shape (times, angles), of all runs together at a distance from the weld plane.
+    """Rise above ambient, shape (times, angles), of all runs together at a distance from the weld plane, or one for each time.
 
     `side` is outside or inside. Runs that have not begun add nothing. The rise is exactly linear in net power.
     Quadrature: 0.01 %. From an independent 3-D reference with constant properties: 0.2 % of the rise from 2 s after
@@ -46,8 +46,9 @@ def rise_dK(
     """
     angles = np.atleast_1d(np.asarray(theta_rad, dtype=float))
     times = np.atleast_1d(np.asarray(time_s, dtype=float))
+    places = np.broadcast_to(np.asarray(z_m, dtype=float), times.shape)
     total = np.zeros((times.size, angles.size))
-    for rows, waves in _waves(ring, runs, np.full(times.shape, float(z_m)), side, times, sigma_m):
+    for rows, waves in _waves(ring, runs, places, side, times, sigma_m):
         turned = _turns(angles, waves.shape[1]).T  # their conjugate is meant: the signs below say so
         total[rows] += waves.real @ turned.real + waves.imag @ turned.imag
     return total
