@@ -41,8 +41,8 @@ class Preview:
 def preview(*, ring: Ring, runs: Sequence[ArcRun], limit_K: float, release_K: float, reading_z_m: float) -> Preview:
     """What the last of the runs leaves behind. Full wall, constant properties, read beside the crater: a plan knows better.
 
-    Against the same function looked at every half second: 0.3 K at the probe, 0.5 % of hold and wait over 3 s, 0.3 mm of hot length.
-    Raises Refused without a run.
+    Against the same function looked at every half second: 0.3 K at the probe, 0.5 % of hold and wait (over 3 s), 0.3 mm of
+    hot length. Raises Refused without a run.
 
     >>> ring = Ring(0.0889, 0.00549, 0.15, 20.0, 2.7e6, 12.0, 8.0, 298.15)
     >>> seen = preview(ring=ring, runs=[ArcRun(0.0, 33.25, 0.0, 1.0472, 680.0)], limit_K=366.45, release_K=533.15,
