@@ -7,6 +7,7 @@ import re
 from brightroot.base.units import Reading
 from brightroot.model.find import DN
 from brightroot.model.joint import Joint
+from brightroot.model.library import CodeRow
 from brightroot.model.qualification import JointNeeds
 from brightroot.rules.welders.book import Book
 
@@ -35,8 +36,8 @@ def needs_of(
     ends = (joint.end_a, joint.end_b)
     metals = tuple(dict.fromkeys(end.alloy for end in ends))
     rod = filler or joint.filler
-    p_rows = [book.rows.get(f"qw-422.{metal}") for metal in metals]
-    f_row = book.rows.get(f"qw-432.{rod.lower()}")
+    p_rows = [p_number_of(book, metal) for metal in metals]
+    f_row = f_number_of(book, rod)
     smaller = min(ends, key=lambda end: end.outer_diameter_m.value)
     return JointNeeds(
         joint=joint.id,
@@ -58,6 +59,17 @@ def needs_of(
         rests_on=tuple(row.id for row in (*p_rows, f_row) if row),
         planned_on=planned_on,
     )
+
+
+def p_number_of(book: Book, metal: str) -> CodeRow | None:
+    """The row of a grade's P-Number, by the grade's name in the library; None where nobody knows it."""
+    return next((row for row in book.table("p_numbers") if row.cells.get("metal") == metal), None)
+
+
+def f_number_of(book: Book, filler: str) -> CodeRow | None:
+    """The row of a rod's F-Number, by its class; None where nobody knows it."""
+    wanted = filler.casefold()
+    return next((row for row in book.table("f_numbers") if str(row.cells.get("filler")).casefold() == wanted), None)
 
 
 def nps_of(size: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -10,7 +11,7 @@ from brightroot.model.library import CodeRow
 from brightroot.model.qualification import Coupon
 from brightroot.rules.welders.book import Book, number_of, words_of
 from brightroot.rules.welders.ranges import named, thickness_of
-from brightroot.rules.welders.spans import holds
+from brightroot.rules.welders.spans import edge_of, holds
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +67,19 @@ def mandrel_of(book: Book, p_number: str, specimen_m: Reading) -> Mandrel | None
 def volumetric_of(book: Book, p_number: str) -> CodeRow | None:
     """The row that says whether volumetric examination may stand for the bends; None where the code tells none here."""
     return row_for(book, "welder_volumetric", p_number)
+
+
+def coupons_to_examine(book: Book, outer_diameter_m: Reading) -> int | None:
+    """How many like coupons in a row a volumetric examination takes: one where the circumference is long enough.
+
+    None where even the most that the code allows are too short, or where it tells nothing here.
+    """
+    row = next((r for r in book.table("welder_tests") if "length" in r.cells), None)
+    if row is None:
+        return None
+    length = edge_of(row, "length", outer_diameter_m.unit)
+    count = math.ceil((length or 0.0) / (math.pi * outer_diameter_m.value) - 1e-9)
+    return count if count <= number_of(row, "coupons_most") else None
 
 
 def retests_after(book: Book, test: str) -> tuple[CodeRow, ...]:
