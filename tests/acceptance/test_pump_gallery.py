@@ -173,7 +173,7 @@ def test_one_changed_ppm_is_found_and_located(gallery, bundle):
     found = examine(changed, made.head)
     assert not found["ok"]
     named = {fault["record"] for fault in found["faults"]}
-    event = next(e for e in gallery.store.events("J-10") if "oxygen_frac" in e.data)
+    event = next(e for e in gallery.store.events("J-10") if e.kind == "oxygen.read" and "oxygen_frac" in e.data)
     assert event.id in named
     assert {fault["kind"] for fault in found["faults"] if fault["record"] == event.id} == {"oxygen.read"}
 

@@ -109,6 +109,8 @@ def facts_for(advice: Advice, now: Now, at_s: float | None = None) -> Mapping[st
         facts["flow_m3_s"] = f"{figure['set_up.backing_flow_m3_s'].value * 60000:.1f} L/min"
     elif advice.event == "flow.changed":
         facts["flow_m3_s"] = f"{figure['purge.closing_flow_m3_s'].low * 60000:.1f} L/min"
+    elif advice.event == "instrument.checked":
+        facts["oxygen_frac"] = CHECKED[known["against"]]
     elif advice.event == "oxygen.read":
         facts |= _oxygen(advice, now, now.now_s if at_s is None else at_s)
     elif advice.event == "temperature.read":
@@ -126,11 +128,28 @@ def facts_for(advice: Advice, now: Now, at_s: float | None = None) -> Mapping[st
     return facts
 
 
+CHECKED = {"air": "20.9 %", "cylinder argon": "4 ppm", "hose end": "5 ppm"}
 _FACTS: Mapping[str, Mapping[str, str]] = {
     "surface.prepared": {"solvent": "acetone", "dry": "yes"},
     "heat_lot.recorded": {"heat": "H-4471"},
     "filler.issued": {"lot": "F-2209"},
-    "gas.connected": {"circuit": "all", "fill": "G-2231", "supply_oxygen_frac": "3 ppm"},
+    "gas.connected": {
+        "circuit": "all",
+        "fill": "G-2231",
+        "supply_oxygen_frac": "3 ppm",
+        "dew_point_K": "-62 °C",
+        "cylinder_volume_m3": "50 L",
+        "cylinder_pressure_Pa": "200 bar",
+    },
+    "gas.proved": {"circuit": "all", "fill": "G-2231", "puddle": "bright"},
+    "cylinder.changed": {
+        "circuit": "all",
+        "fill": "G-2232",
+        "cylinder_volume_m3": "50 L",
+        "cylinder_pressure_Pa": "200 bar",
+    },
+    "air.read": {"room_oxygen_frac": "20.9 %", "monitor": "area monitor", "stamp": "E-04"},
+    "air.seconded": {"stamp": "F-02"},
     "instrument.checked": {"instrument": "oxygen monitor", "tag": "M-06", "result": "good"},
     "fit_up.measured": {"hi_lo_m": "0.4 mm"},
     "tape.closed": {"arc": "all"},
@@ -150,6 +169,7 @@ _NAMES: Mapping[str, tuple[str, ...]] = {
     "surface.prepared": ("work",),
     "heat_lot.recorded": ("end",),
     "instrument.checked": ("against",),
+    "air.read": ("place",),
     "dam.placed": ("end",),
     "dam.removed": ("end",),
     "fit_up.measured": ("at_rad",),

@@ -16,6 +16,7 @@ arc_time | s | time that the arc is on
 area | m2 | cross-section to be filled
 argon | m3 | volume of argon at the reference state
 argon_density | kg_m3 | density of argon
+argon_depth | m | depth of argon over the floor of a pit
 argon_flow | m3_s | argon let out into a room
 at | rad s | clock position on the joint, or an instant in seconds since 1970
 at_utc | - | instant as ISO 8601 text in UTC
@@ -51,9 +52,11 @@ current | A | welding current
 current_max | A | most current the procedure allows
 current_min | A | least current the procedure allows
 cylinder | K | temperature of the cylinder
+cylinder_argon | frac | oxygen of cylinder argon put straight to the monitor
 cylinder_pressure | Pa | pressure shown on the cylinder
 cylinder_volume | m3 | water volume of the cylinder
 cylinders | 1 count | cylinders that a total takes
+dam | K | temperature where a dam stands
 dam_span | m | distance between the dams, or the whole run where there are none
 dams_placed | count | dams put in so far
 dams_removed | count | dams taken out so far
@@ -66,6 +69,7 @@ diffusivity | m2_s | how fast oxygen spreads in argon
 discharge | 1 | share of an opening that a jet fills
 distance | m | how far away: a probe from the weld, or a dam from it
 dose | frac_s | oxygen dose of hot metal: ppm times seconds above 600 °C
+drawn_argon | m3 | argon drawn since the pressure was read
 drawn_rod_length | m | rod taken from the store, stubs included
 each | s | time of one of several like things
 efficiency | frac | share of the arc's power that reaches the metal | thermal efficiency (EN 1011-1)
@@ -73,10 +77,12 @@ elapsed | s | time gone by
 emissivity | 1 | how well a face radiates
 emissivity_set | 1 | what an infrared thermometer takes it for
 events | count | number of events in the log
+exchange | m3_s | air that comes in for argon that runs out
 face_dose | frac_s | oxygen dose of the face under the shield
 face_film | m | oxide film on the face
 feed | m_s | speed at which rod is fed; as a fact, where the argon enters
 fill_height | m | height of groove left to fill
+filled_argon | m3 | argon above the heel when the pressure was read
 film | m | thickness of the oxide film
 first | s | time of the first event
 first_bore | m | inside diameter of one side
@@ -96,6 +102,7 @@ gas_pressure | Pa | pressure of the gas
 groove_area | m2 | cross-section of the empty groove
 groove_width | m | width of the groove at a height
 half_length | m | length of pipe that the heat engine gives each side
+half_span | m | from the root to each dam
 heat_capacity | J_m3K | heat that warms a cubic metre by one kelvin
 heat_input | J_m | heat that reaches a metre of weld | heat input (EN 1011-1)
 heat_input_max | J_m | most heat input the procedure allows
@@ -104,6 +111,7 @@ height | m | height above the inside of the pipe, or of a riser
 hi_lo | m | step between the two insides at a place | linear misalignment (ISO 6520-1)
 hilo | m | largest step that two bores and an offset can make
 hold | s | time after arc-off until all that was welded is under the release temperature
+hose_end | frac | oxygen of cylinder argon read through the sample line
 hot | s | time above 600 °C
 hot_length | m | length behind the arc that is over the release temperature
 hot_length_inner | m | the same on the inside
@@ -128,6 +136,7 @@ lift | m | how far the ends of a straight shield stand off the pipe
 limit | K frac | what may not be exceeded
 limit_reached | s | time until a room falls to the limit
 lip | m | height over the floor at which a pit or vessel runs over
+lip_reached | s | time until argon stands to the lip of a pit
 longest_run | m | longest run one wants to weld in one go
 loss | W_m2K | heat lost from a face for each kelvin
 loss_inner | W_m2K | the same of the inner face
@@ -142,12 +151,18 @@ mixed_argon | m3 | argon for a fully mixed purge
 mixed_time | s | time for a fully mixed purge
 mixed_volumes | 1 | volumes for a fully mixed purge
 moisture | frac | water vapour in the gas
+nearest | m | nearest that a dam may stand to the root
+net_heat | J | heat put into the metal by all runs
 net_power | W | power that reaches the metal
 offset | m | distance between the two axes
 one_rod | m | length of a new rod
 open_area | m2 | area of the gap that stands open
+open_pressure | Pa | pressure inside with an arc open
 opening_area | m2 | area of a round vent
 opening_diameter | m | diameter of a round vent
+other_flow | m3_s | flow at the second of two plateaus
+other_plateau | frac | oxygen at the second of two plateaus
+out | count | pieces that must come out of the pipe again
 outer_diameter | m | outside diameter of the pipe
 outflow_speed | m_s | speed at which gas leaves through an opening
 overlap | m | how far the cap covers each edge
@@ -156,6 +171,7 @@ overpressure_top | Pa | the same at the top of an open arc
 oxygen | frac | share of oxygen in the gas; in a record, all that was read of it
 oxygen_upper | frac | most oxygen there can be while nothing is measured
 parts | kg m3 s | what is added up
+peak | K | temperature at its warmest
 peak_after | s | time after arc-off until the probe's place is hottest
 plateau | frac | oxygen at which a purge stands still
 post_flow | s | gas after the arc at the torch
@@ -181,6 +197,7 @@ reading_peak | K | highest temperature at the probe's place
 reference | K | temperature at which gas volumes are told
 reference_pressure | Pa | pressure at which gas volumes are told
 release | K | temperature under which hot metal may leave its argon
+reserve | 1 | how many times over the gas is wanted
 ring_diameter | m | mean diameter of the gap's ring
 rise | dK | temperature over ambient
 rod_diameter | m | diameter of the rod
@@ -198,6 +215,7 @@ run_length | m | length of a run
 run_volume | m3 | volume of gas in a piece of pipe
 second_bore | m | inside diameter of the other side
 second_length | m | length of the other side of the purged run
+section | m2 | area of the pipe's metal, cut across
 share | frac | part of a whole
 sherwood | 1 | how well the gas brings oxygen to the surface
 shield_in_hand | m | length of the shield that is there
@@ -256,6 +274,7 @@ wait | s | time after arc-off until the probe stays under the interpass limit
 wall | m | thickness of the pipe's wall
 wall_max | m | thickest wall of a row
 wall_min | m | thinnest wall of a row
+wanted_argon | m3 | argon that the runs ahead and their cooling want, reserve included
 warm | K | how hot each place of a map is
 water_volume | m3 | what a cylinder holds of water
 width | frac m | how wide a picture stands, as a share of the page

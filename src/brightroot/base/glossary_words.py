@@ -151,6 +151,7 @@ procedure | - | the written procedure and its limits | WPS
 proofs | - | gas as it was proved before the first joint
 puddle | - | how a scrap puddle looked under that gas
 purge | m3 | how argon gets in and air gets out
+purge_course | - | all that changes a purge's course, in time
 purged | - | whether a tack was made under argon
 qr | - | what the square code on paper says
 ref | - | where in the code

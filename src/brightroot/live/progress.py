@@ -59,6 +59,7 @@ _DONE: dict[str, Callable[[JointRecord, Step], bool]] = {
     "heat_lot.recorded": lambda r, s: _any(r.heats, "end", s.what),
     "filler.issued": lambda r, s: bool(r.fillers),
     "gas.connected": lambda r, s: bool(r.gas),
+    "gas.proved": lambda r, s: bool(r.proofs) or bool(r.runs),
     "instrument.checked": lambda r, s: _any(r.checks, "against", s.what),
     "dam.placed": lambda r, s: s.what in r.dams_in or r.dams_removed_count > 0,
     "dam.removed": lambda r, s: bool(r.dams_placed_count) and s.what not in r.dams_in,

@@ -17,6 +17,8 @@ from brightroot.planner.gas import plan_gas
 from brightroot.planner.heat import Progress, plan_heat
 from brightroot.planner.passes import filler_of, plan_passes
 from brightroot.planner.purge import plan_purge
+from brightroot.planner.purge_dams import plan_dams
+from brightroot.planner.purge_stop import plan_stop
 from brightroot.planner.set_up import plan_set_up
 from brightroot.planner.steps import plan_steps
 from brightroot.planner.times import plan_times
@@ -46,6 +48,8 @@ def make_plan(joint: Joint, *, library: Library, progress: Progress = lambda don
     purge, purge_concerns = plan_purge(joint, library=library, arcs=arcs)
     heat = plan_heat(joint, library=library, passes=passes, runs=runs, progress=progress)
     figures |= {**purge, **heat.figures}
+    dams, dam_concerns = plan_dams(joint, library=library, heat=heat, figures=figures)
+    figures |= {**dams, **plan_stop(joint, library=library, figures=figures)}
     figures |= _shield(runs, figures, cells["shield_allowance_m"])
     figures |= plan_tint(joint, library=library, passes=passes, runs=runs, heats=heat.heats)
     figures |= plan_times(joint, library=library, runs=runs, tacks=tacks, figures=figures)
@@ -54,6 +58,7 @@ def make_plan(joint: Joint, *, library: Library, progress: Progress = lambda don
     figures |= own
     concerns = (
         *purge_concerns,
+        *dam_concerns,
         *plan_concerns(joint, library=library, passes=passes, runs=runs, figures=figures),
     )
     return Plan(

@@ -14,6 +14,7 @@ from brightroot.physics.purge.floor import in_leak_budget_m3_s
 from brightroot.physics.purge.gas_properties import air_density_kg_m3, argon_density_kg_m3, oxygen_diffusivity_m2_s
 from brightroot.physics.purge.mixing import mixed_volumes_1, purge_time_s, set_up_volumes_1
 from brightroot.physics.purge.open_arc import (
+    arc_backing_m3_s,
     back_diffusion_flow_m3_s,
     flooding_flow_m3_s,
     least_arc_flow_m3_s,
@@ -23,10 +24,13 @@ from brightroot.physics.purge.open_arc import (
 from brightroot.physics.purge.root_gas import vent_target_frac
 from brightroot.physics.purge.vent import (
     flow_for_pressure_m3_s,
+    gap_share_frac,
     opening_area_m2,
     overpressure_Pa,
     vent_area_needed_m2,
     vent_diameter_m,
+    wind_Pa,
+    wind_withstood_m_s,
 )
 from brightroot.physics.totals import flow_argon_m3
 from brightroot.planner.choose import chosen, family_cells
@@ -64,6 +68,7 @@ def plan_purge(joint: Joint, *, library: Library, arcs: tuple[Arc, ...]) -> tupl
     figures["purge.vent_target_frac"] = estimate(vent_target_frac, key="purge.vent_target_frac", target_frac=target)
     figures |= _vent(joint, flow=flow, ambient=ambient, cells=cells)
     figures |= _open_arcs(joint, arcs=arcs, target=target, ambient=ambient, cells=cells)
+    figures |= _split(arcs, figures, flow=flow, cells=cells)
     return figures, _concerns(joint, figures, flow=flow, cells=cells)
 
 
@@ -163,12 +168,42 @@ def _open_arcs(
     return figures
 
 
+def _split(arcs: tuple[Arc, ...], figures: Figures, *, flow: Known, cells: Mapping[str, Datum]) -> Figures:
+    """What of the flow leaves by the open arc and what by the vent, the pressure left, and the wind that would turn it."""
+    air = figures["purge.air_density_kg_m3"]
+    gust = estimate(wind_Pa, key="purge.wind_Pa", wind_m_s=cells["draught_max_m_s"], air_density_kg_m3=air)
+    made: Figures = {gust.key: gust}
+    for arc in arcs:
+        key = f"arcs.{arc.name}"
+        if f"{key}.least_flow_m3_s" not in figures:
+            continue
+        areas = {"vent_area_m2": figures["purge.vent_area_m2"], "gap_area_m2": figures[f"{key}.open_area_m2"]}
+        share = estimate(gap_share_frac, key=f"{key}.gap_share_frac", **areas)
+        pressure = estimate(
+            overpressure_Pa, key=f"{key}.open_pressure_Pa", flow_m3_s=flow, **areas,
+            density_kg_m3=figures["purge.argon_density_kg_m3"], discharge_1=cells["discharge_1"],
+        )  # fmt: skip
+        backing = estimate(
+            arc_backing_m3_s, key=f"{key}.backing_flow_m3_s", least_flow_m3_s=figures[f"{key}.least_flow_m3_s"],
+            share_frac=share,
+        )  # fmt: skip
+        wind = estimate(
+            wind_withstood_m_s, key=f"{key}.wind_m_s", overpressure_Pa=pressure, air_density_kg_m3=air
+        )  # fmt: skip
+        made |= {figure.key: figure for figure in (share, pressure, backing, wind)}
+    return made
+
+
 def _concerns(joint: Joint, figures: Figures, *, flow: Known, cells: Mapping[str, Datum]) -> tuple[Concern, ...]:
     found = []
-    least = {key: f for key, f in figures.items() if key.endswith("least_flow_m3_s")}
-    starved = tuple(key for key, figure in least.items() if figure.value > flow.value)
+    needed = {key: f for key, f in figures.items() if key.startswith("arcs.") and key.endswith(".backing_flow_m3_s")}
+    starved = tuple(key for key, figure in needed.items() if figure.value > flow.value)
     if starved:
         found.append(Concern("warn", "concern.open_arc_flow", starved))
+    draught = cells["draught_max_m_s"].value
+    blown = tuple(key for key, f in figures.items() if key.endswith(".wind_m_s") and f.value < draught)
+    if blown:
+        found.append(Concern("note", "concern.open_arc_wind", blown))
     if figures["purge.pressure_Pa"].value > cells["closing_pressure_Pa"].value:
         found.append(Concern("warn", "concern.step_down", ("purge.pressure_Pa", "purge.closing_flow_m3_s")))
     if joint.purge.feed == "unknown":

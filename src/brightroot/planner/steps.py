@@ -53,8 +53,9 @@ def _prepare(joint: Joint, family: Family) -> Iterator[Step]:
         yield _step("heat_lot.recorded", what=end)
     yield _step("filler.issued")
     yield _step("gas.connected", cautions=("caution.cylinder", "caution.argon"))
-    for against in ("air", "cylinder argon"):
+    for against in ("air", "cylinder argon", "hose end"):
         yield _step("instrument.checked", what=against)
+    yield _step("gas.proved")
     if joint.purge.dam_kind != "none":
         for end in ("a", "b"):
             yield _step("dam.placed", what=end, cautions=("caution.argon_inside",))

@@ -97,6 +97,32 @@ def oxygen_upper_frac(
     return max(last_frac, mixed_frac)
 
 
+@formula(
+    result="oxygen_frac",
+    equation="c = c_air − (c_air − c₀)·e^(−q·t/V)",
+    hand="209460 − (209460 − {last_frac:ppm.0}) × e^(−{exchange_m3_s:L/min.2} L/min × {silent_s:min.1} min /"
+    " {volume_m3:L.1} L) = {oxygen_frac:ppm.0} ppm",
+    source="derivation/buoyancy",
+    where="stirred tank, air in for argon out",
+    standing=Standing.DERIVED,
+    holds={**{k: HOLDS[k] for k in ("last_frac", "volume_m3", "silent_s")}, "exchange_m3_s": (0.0, 0.01)},
+)
+def open_stop_frac(*, last_frac: float, exchange_m3_s: float, volume_m3: float, silent_s: float) -> float:
+    """Oxygen after a stop without flow and with an arc open: argon runs out low, air comes in high.
+
+    Give half the flooding flow for the exchange: the arc is then half inlet and half outlet. Rough, on the high side
+    once the argon lies below the open arc and nothing drives it any more.
+
+    >>> c = open_stop_frac(last_frac=20e-6, exchange_m3_s=1.2 / 6e4, volume_m3=0.01229, silent_s=300)
+    >>> round(c, 3)
+    0.081
+    """
+    fraction(last_frac=last_frac)
+    not_negative(exchange_m3_s=exchange_m3_s, silent_s=silent_s)
+    positive(volume_m3=volume_m3)
+    return AIR_OXYGEN_FRAC - (AIR_OXYGEN_FRAC - last_frac) * math.exp(-exchange_m3_s * silent_s / volume_m3)
+
+
 def _mixed_frac(
     *,
     last_frac: float,

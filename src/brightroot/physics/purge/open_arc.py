@@ -179,6 +179,27 @@ def least_arc_flow_m3_s(*, flooding_flow_m3_s: float, back_diffusion_flow_m3_s: 
     return max(flooding_flow_m3_s, back_diffusion_flow_m3_s)
 
 
+@formula(
+    result="flow_m3_s",
+    equation="Q = q_least·(A_vent + A_gap)/A_gap",
+    hand="{least_flow_m3_s:L/min.2} L/min out of the arc, which takes {share_frac:%.0} % of the flow"
+    " = {flow_m3_s:L/min.1} L/min of backing",
+    source="derivation/orifice",
+    standing=Standing.DERIVED,
+    holds={"share_frac": (0.01, 1.0)},
+)
+def arc_backing_m3_s(*, least_flow_m3_s: float, share_frac: float) -> float:
+    """Backing flow at which the open arc gets its least share: vent and gap share one pressure, so flow goes as area.
+
+    >>> round(arc_backing_m3_s(least_flow_m3_s=2.35 / 6e4, share_frac=0.8) * 6e4, 2)
+    2.94
+    """
+    not_negative(least_flow_m3_s=least_flow_m3_s)
+    fraction(share_frac=share_frac)
+    positive(share_frac=share_frac)
+    return least_flow_m3_s / share_frac
+
+
 def _span_rad(*, from_rad: float, to_rad: float) -> float:
     """Clockwise from one position to the other; a whole turn stays a whole turn."""
     if not (math.isfinite(from_rad) and math.isfinite(to_rad)):

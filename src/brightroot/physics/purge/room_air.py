@@ -122,6 +122,23 @@ def exhaust_limit_reached_s(
     return None if needed >= 1 else -room_m3 / ventilation_m3_s * math.log1p(-needed)
 
 
+def supply_limit_reached_s(
+    *, argon_flow_m3_s: float, ventilation_m3_s: float, room_m3: float, limit_frac: float
+) -> float | None:
+    """Time until a mixed room with fresh air blown in falls to the limit; None where that air keeps it above for good.
+
+    >>> round(supply_limit_reached_s(argon_flow_m3_s=20 / 6e4, ventilation_m3_s=8 / 3600, room_m3=10, limit_frac=0.195) / 60)
+    49
+    """
+    positive(argon_flow_m3_s=argon_flow_m3_s, ventilation_m3_s=ventilation_m3_s, room_m3=room_m3)
+    _under_fresh_air(limit_frac)
+    through_m3_s = ventilation_m3_s + argon_flow_m3_s
+    settled_frac = FRESH_AIR_FRAC * ventilation_m3_s / through_m3_s
+    if settled_frac >= limit_frac:
+        return None
+    return room_m3 / through_m3_s * math.log((FRESH_AIR_FRAC - settled_frac) / (limit_frac - settled_frac))
+
+
 @formula(
     result="ventilation_m3_s",
     equation="Q_v = R·20.95/(20.95 − c_limit)",

@@ -203,3 +203,25 @@ def wind_Pa(*, wind_m_s: float, air_density_kg_m3: float) -> float:
     not_negative(wind_m_s=wind_m_s)
     positive(air_density_kg_m3=air_density_kg_m3)
     return air_density_kg_m3 / 2 * wind_m_s**2
+
+
+@formula(
+    result="wind_m_s",
+    equation="w = √(2Δp/ρ_air)",
+    hand="√(2 × {overpressure_Pa:Pa.2} / {air_density_kg_m3}) = {wind_m_s:m/s.1} m/s",
+    source="derivation/orifice",
+    where="stagnation pressure",
+    standing=Standing.DERIVED,
+    holds={"overpressure_Pa": (0.0, 5000.0)},
+)
+def wind_withstood_m_s(*, overpressure_Pa: float, air_density_kg_m3: float) -> float:
+    """Wind straight on an opening at which its pressure is that inside: more, and air is blown in.
+
+    A shop's draught is enough for an open arc; only tape and screens help there.
+
+    >>> round(wind_withstood_m_s(overpressure_Pa=2.409, air_density_kg_m3=1.2046), 2)
+    2.0
+    """
+    not_negative(overpressure_Pa=overpressure_Pa)
+    positive(air_density_kg_m3=air_density_kg_m3)
+    return math.sqrt(2 * overpressure_Pa / air_density_kg_m3)

@@ -30,6 +30,7 @@ HAPPENED = (
     "draught.felt",
     "gas.faltered",
     "cylinder.changed",
+    "cylinder.read",
     "surface.touched",
     "temperature.read",
     "oxygen.read",
@@ -45,6 +46,8 @@ TONES = {
     "say.hold_over": "hold_over",
     "stop.oxygen": "oxygen_up",
     "stop.gas": "gas_low",
+    "stop.gas_low": "gas_low",
+    "say.gas_low": "gas_low",
     "stop.draught": "gas_low",
     "gate.temperature.over": "too_hot",
 }
