@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from brightroot.model.plan import Plan
 from brightroot.model.record import JointRecord
+from brightroot.rules.defects import defect_facts
 from brightroot.rules.fact import Fact, Value
 from brightroot.rules.gas import gas_facts
 from brightroot.rules.heat import READING_WITHIN_RAD, heat_facts
@@ -41,6 +42,7 @@ def facts_of(
         *tack_facts(record, plan),
         *paper_facts(record, plan, joint),
         *tint_facts(record, plan),
+        *defect_facts(record),
         *visual_facts(record, plan, joint),
     )
     return {fact.name: fact for fact in rows}

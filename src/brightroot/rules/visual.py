@@ -1,7 +1,7 @@
 """Facts of the finished weld as looked at and measured.
 
-`none` counts when it speaks for the whole way round (no clock position) and was said after the last arc. What was seen
-stands until its entry is withdrawn: a better look later does not undo a worse one.
+`none` counts when it speaks for the whole way round (no clock position) and was said after the last arc or repair. What
+was seen stands until its entry is withdrawn or its place repaired: a better look alone does not undo a worse one.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from brightroot.model.entry import number_of, reading_of
 from brightroot.model.joint import Joint
 from brightroot.model.plan import Plan
 from brightroot.model.record import JointRecord, Seen
+from brightroot.rules.defects import found_by_eye, last_repair_s, repaired
 from brightroot.rules.fact import Fact
 from brightroot.rules.moments import last_arc_s, last_root_arc_s
 
@@ -50,13 +51,15 @@ def visual_facts(record: JointRecord, plan: Plan | None, joint: Joint | None) ->
 
 def _looks(record: JointRecord, plan: Plan | None, item: str, root_name: str = "") -> _Looks:
     off_s = last_root_arc_s(record, plan) if item in INSIDE else last_arc_s(record.runs)
-    rows = [row for row in record.visual if row.data.get("item") == item]
-    found = [row for row in rows if row.data.get("seen") == "seen"]
+    gone = repaired(record)
+    rows = [row for row in record.visual if row.data.get("item") == item and row.event not in gone]
+    found = [row for row in rows if row.data.get("seen") == "seen"] + found_by_eye(record, item)
     if root_name:
         found += [look for look in record.roots if root_name in look.data]
     clear = [row for row in rows if row.data.get("seen") == "none" and "at_rad" not in row.data]
     if off_s is None:
         return _Looks(tuple(found), (), False)
+    off_s = max(off_s, last_repair_s(record))
     clear = [row for row in clear if row.at_s >= off_s]
     return _Looks(tuple(found), tuple(clear), bool(clear) or any(row.at_s >= off_s for row in found))
 

@@ -229,7 +229,7 @@ def test_the_message_of_a_verdict():
 def test_no_clause_of_ours_passes_on_an_empty_record():
     for code in load_library().codes.values():
         verdicts = judge(code=code, facts={})
-        assert {v.outcome for v in verdicts} == {Outcome.UNKNOWN}
+        assert {v.outcome for v in verdicts} <= {Outcome.UNKNOWN}  # a code may keep all its rows in tables
         assert overall(verdicts) is Outcome.UNKNOWN
 
 
