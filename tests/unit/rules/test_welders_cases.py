@@ -61,10 +61,18 @@ def changed(value):
         yield value - 1 if value > 0 else value + 2
     elif isinstance(value, str):
         number, _, unit = value.rpartition(" ")
-        yield f"{number} 1/16 {unit}" if number.isdigit() and unit == "in" else f"1{value}" if unit == "mm" else f"{value}x"
+        yield (
+            f"{number} 1/16 {unit}"
+            if number.isdigit() and unit == "in"
+            else f"1{value}"
+            if unit == "mm"
+            else f"{value}x"
+        )
     elif isinstance(value, list):
         yield from ([*value[:i], *value[i + 1 :]] for i in range(len(value)))
-        yield from ([*value[:i], new, *value[i + 1 :]] for i, v in enumerate(value) if isinstance(v, list) for new in changed(v))
+        yield from (
+            [*value[:i], new, *value[i + 1 :]] for i, v in enumerate(value) if isinstance(v, list) for new in changed(v)
+        )
     elif isinstance(value, dict):
         yield from ({**value, key: new} for key, inner in value.items() for new in changed(inner))
 
@@ -98,7 +106,9 @@ def caught(book, cases, base):
 
 
 @pytest.mark.parametrize(
-    ("folder", "name"), [(folder, row) for folder in FOLDERS for row in sorted(book_in(folder).rows)], ids=str
+    ("folder", "name"),
+    [(folder, row) for folder in FOLDERS for row in sorted(book_in(folder).rows)],
+    ids=lambda value: value if isinstance(value, str) else value.parent.name,
 )
 def test_a_changed_row_is_caught(folder, name):
     book = book_in(folder)
@@ -107,5 +117,7 @@ def test_a_changed_row_is_caught(folder, name):
     own = [case for case in cases if name in case["rows"]]
     assert own, "no case is argued from this row"
     cases = copy.copy(own) + [case for case in cases if case not in own]
-    survivors = [what for what, new in (*mutants(row), ("no row", None)) if not caught(with_row(book, row, new), cases, base)]
+    survivors = [
+        what for what, new in (*mutants(row), ("no row", None)) if not caught(with_row(book, row, new), cases, base)
+    ]
     assert survivors == []

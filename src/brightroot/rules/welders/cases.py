@@ -90,7 +90,13 @@ def _variable(book: Book, facts: Facts) -> dict[str, object]:
     confirmed = confirmed_in(book, _confirmations(book, facts))
     answer = variable_answer(Laid(book, row, ranges_of(book, _coupon(facts)), _joint(facts), confirmed))
     said = answer.because.removeprefix("welders.").replace("_", " ")
-    return {"outcome": said, "waits": sorted(answer.waits_for), "rows": sorted(answer.rows), "got": answer.got}
+    return {
+        "outcome": said,
+        "waits": sorted(answer.waits_for),
+        "rows": sorted(answer.rows),
+        "got": answer.got,
+        "wanted": answer.wanted,
+    }
 
 
 def _tests(book: Book, facts: Facts) -> dict[str, object]:
@@ -140,6 +146,7 @@ def _may(book: Book, facts: Facts) -> dict[str, object]:
         "second": found.with_qualification,
         "mend": found.mend.kind,
         "changes": list(found.mend.changes),
+        "waits": sorted(found.mend.rows),
         "coupon": _shown(found.mend.coupon),
         "thickness": next((a.rows[-1] for a in found.answers if a.variable == "deposit"), ""),
     }

@@ -8,10 +8,13 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
+from brightroot.base.errors import Broken
 from brightroot.base.units import Reading
 from brightroot.model.clause import Outcome
 from brightroot.model.library import CodeRow
 from brightroot.model.qualification import JointNeeds
+from brightroot.rules.compare import within
+from brightroot.rules.limits import US
 from brightroot.rules.welders.book import Book, seen_first, words_of
 from brightroot.rules.welders.ranges import ALL, Ranges, holding, named
 from brightroot.rules.welders.spans import Span, edge_of, lies_in
@@ -193,11 +196,12 @@ def _columns(laid: Laid) -> tuple[tuple[str, ...], tuple[CodeRow, ...]]:
         return ("up_to_24",), ()
     if size is None:
         return ("over_24", "up_to_24"), ()
-    system = "us" if edge_of(rows[0], "over", "in") and size.unit in ("in", "ft") else "si"
-    row = next(r for r in rows if r.cells.get("system") == system)
-    edge = edge_of(row, "over", size.unit)
-    assert edge is not None  # every row of that table has its edge
-    return ("over_24" if size.value > edge * (1 + 1e-9) else "up_to_24",), (row,)
+    system = "us" if size.unit in US else "si"
+    row = next((r for r in rows if r.cells.get("system") == system), None)
+    edge = edge_of(row, "over", size.unit) if row else None
+    if row is None or edge is None:
+        raise Broken(where="welder_column", wanted=f"a row of system {system} with its edge", got="nothing")
+    return ("up_to_24" if within(size.value, edge) else "over_24",), (row,)
 
 
 def _looked_up(laid: Laid) -> tuple[CodeRow, ...]:

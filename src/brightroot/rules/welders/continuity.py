@@ -7,10 +7,11 @@ weld on 25 November still keeps it. Days after the one asked about are not looke
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
 
+from brightroot.base.errors import Broken
 from brightroot.base.source import Standing
 from brightroot.model.clause import Outcome
 from brightroot.model.library import CodeRow
@@ -18,6 +19,7 @@ from brightroot.model.qualification import JointNeeds, LastUse, Qualification
 from brightroot.rules.welders.book import Book, number_of, standing_of, waits_for, words_of
 from brightroot.rules.welders.dates import day_of, days_later, months_later
 
+COUPON = "coupon"
 WARN_DAYS = 30  # common practice, no source: early enough to plan a weld
 
 
@@ -61,9 +63,8 @@ def continuity_of(
     """
     day = day_of(on, field="on")
     row = _period(book)
-    own = {name.casefold() for name in words_of(row, "processes")}
-    started = (LastUse(started_on, words_of(row, "processes")[0], weld="coupon"),) if started_on else ()
-    counted = [u for u in (*uses, *started) if " ".join(u.process.split()).casefold() in own]
+    started = (LastUse(started_on, "", weld=COUPON),) if started_on else ()
+    counted = (*_of_process(row, uses), *started)
     dated = [(day_of(u.date, field="last_use.date"), u) for u in counted]
     past = [(d, u) for d, u in dated if d <= day]
     if not past:
@@ -71,17 +72,32 @@ def continuity_of(
         return Continuity(Outcome.UNKNOWN, "", because, (("on", on),), (row,), ())
     last_day, last = max(past, key=lambda pair: pair[0])
     end, rows, ends_told = _end(book, row, last_day, ends_from)
+    rows = (*rows, *_event(book, "started")) if last.weld == COUPON else rows
     return _said(day, end, last, rows, waits_for(rows, confirmed), ends_told, warn_days)
 
 
 def _period(book: Book) -> CodeRow:
-    return next(row for row in book.table("welder_continuity") if "months" in row.cells)
+    row = next((row for row in book.table("welder_continuity") if "months" in row.cells), None)
+    if row is None or row.cells.get("per") not in ("process", "certificate"):
+        wanted = "a row with months per process or per certificate"
+        raise Broken(where=f"{book.code}, welder_continuity", wanted=wanted, got=row.id if row else "nothing")
+    return row
+
+
+def _event(book: Book, event: str) -> tuple[CodeRow, ...]:
+    return tuple(row for row in book.table("welder_continuity") if row.cells.get("event") == event)
+
+
+def _of_process(row: CodeRow, uses: Iterable[LastUse]) -> tuple[LastUse, ...]:
+    """Those of the row's process, by any of its names."""
+    names = {name.casefold() for name in words_of(row, "processes")}
+    return tuple(use for use in uses if " ".join(use.process.split()).casefold() in names)
 
 
 def _end(book: Book, row: CodeRow, last: date, ends_from: str) -> tuple[date, tuple[CodeRow, ...], bool]:
     """The last day in, the rows behind it, and whether every day that it needs is told."""
     end = months_later(last, int(number_of(row, "months")))
-    ends = next((r for r in book.table("welder_continuity") if "years" in r.cells), None)
+    ends = next(iter(_event(book, "ends")), None)
     if ends is None:
         return end, (row,), True
     if not ends_from:
@@ -120,22 +136,35 @@ def of_qualification(
     """
     day = day_of(on, field="on")
     if held.revoked_on and day_of(held.revoked_on, field="revoked_on") <= day:
-        rows = tuple(row for row in book.table("welder_continuity") if row.cells.get("event") == "revoked")
+        rows = _event(book, "revoked")
         params = (("on", on), ("revoked", held.revoked_on))
         return Continuity(Outcome.FAIL, held.revoked_on, "continuity.revoked", params, rows, waits_for(rows, confirmed))
     if day_of(held.coupon.welded_on, field="welded_on") > day:
         return Continuity(Outcome.FAIL, "", "continuity.not_yet", (("on", on),), (), ())
     by_process = _period(book).cells.get("per") == "process"
+    renewal = _event(book, "renewed")
     others = [q for q in also if by_process and q.coupon.process == held.coupon.process and passed(q)]
-    started = max(d for q in (held, *others) for d in (q.coupon.welded_on, *q.renewed_on) if d <= on)
+    back = [d for q in (held, *others) for d in (q.coupon.welded_on, *q.renewed_on) if renewal or q is held]
+    started = max(d for d in back if d <= on)
     if not by_process:
         uses = [u for u in uses if u.metal and u.metal in (held.coupon.p_number, held.coupon.metal)]
-    lapsed = lapse(book, (*uses, LastUse(started, held.coupon.process)), since=started, on=on)
+    lapsed = lapse(book, uses, since=started, on=on)
     if lapsed:
         gap = (("on", on), ("after", lapsed[0]), ("before", lapsed[1]))
         return Continuity(Outcome.UNKNOWN, "", "continuity.gap", gap, (_period(book),), ())
-    ends_from = held.issued_on or held.coupon.welded_on
-    return continuity_of(book, uses, on=on, started_on=started, ends_from=ends_from, confirmed=confirmed)
+    ends_from = max((held.issued_on or held.coupon.welded_on, *held.renewed_on))
+    found = continuity_of(book, uses, on=on, started_on=started, ends_from=ends_from, confirmed=confirmed)
+    rows = (*found.rows, *(renewal if started != held.coupon.welded_on else ()))
+    return _resting_on(found, rows, confirmed)
+
+
+def _resting_on(found: Continuity, rows: tuple[CodeRow, ...], confirmed: Collection[str]) -> Continuity:
+    """The same resting on these rows: a renewal by a row that nobody confirmed brings nothing back yet."""
+    waiting = waits_for(rows, confirmed)
+    if not waiting or found.outcome is Outcome.UNKNOWN:
+        return replace(found, rows=rows, waits_for=waiting)
+    because = "not_confirmed_over" if found.outcome is Outcome.FAIL else "not_confirmed_lasts"
+    return replace(found, outcome=Outcome.UNKNOWN, because=f"continuity.{because}", rows=rows, waits_for=waiting)
 
 
 def passed(held: Qualification) -> bool:
@@ -144,13 +173,12 @@ def passed(held: Qualification) -> bool:
 
 
 def lapse(book: Book, uses: Sequence[LastUse], *, since: str, on: str) -> tuple[str, str] | None:
-    """The first two recorded uses after a start that lie too far apart. What is not recorded may still have been.
+    """The first two recorded uses from a start on that lie too far apart. What is not recorded may still have been.
 
     A later weld does not bring back what was over, so a gap must be explained or renewed.
     """
     row = _period(book)
-    own = {name.casefold() for name in words_of(row, "processes")}
-    days = sorted({u.date for u in uses if u.process.casefold() in own and since <= u.date <= on})
+    days = sorted({since, *(u.date for u in _of_process(row, uses) if since <= u.date <= on)})
     for sooner, later in pairwise(days):
         end = months_later(day_of(sooner, field="date"), int(number_of(row, "months")))
         if day_of(later, field="date") > end:
@@ -169,12 +197,13 @@ def renewing(
         return None
     row = _period(book)
     own = {name.casefold() for name in words_of(row, "processes")}
+    by_process = row.cells.get("per") == "process"
     fits = [
         joint
         for joint in planned
         if joint.planned_on
         and on <= joint.planned_on <= now.until
         and joint.process.casefold() in own
-        and (row.cells.get("per") == "process" or joint.joint in within_range)
+        and (by_process or joint.joint in within_range)
     ]
     return min(fits, key=lambda joint: (joint.planned_on, joint.joint), default=None)

@@ -95,11 +95,19 @@ def edge_of(row: CodeRow, cell: str, unit: str) -> float | None:
 
 
 def span_of(rows: Iterable[CodeRow], size: Reading | None, *, nps: str = "") -> Span | None:
-    """The stretch that the first holding row gives a coupon of that size; None where none does."""
-    row = next((r for r in rows if size is None or holds(r, size)), None)
+    """The stretch that the one holding row gives a coupon of that size; None where none does."""
+    row = one_holding(rows, size)
     if row is None:
         return None
     return Span(_end(row, "least", size, nps), _end(row, "most", size, nps), (row,))
+
+
+def one_holding(rows: Iterable[CodeRow], size: Reading | None) -> CodeRow | None:
+    """The row that holds a size; None where none does. Broken where two do: a table says one thing of one size."""
+    found = [row for row in rows if size is None or holds(row, size)]
+    if len(found) > 1:
+        raise Broken(where=found[0].table, wanted="one row", got=", ".join(row.id for row in found))
+    return found[0] if found else None
 
 
 def _end(row: CodeRow, cell: str, size: Reading | None, nps: str) -> Figure | None:

@@ -11,7 +11,7 @@ from brightroot.model.library import CodeRow
 from brightroot.model.qualification import Coupon
 from brightroot.rules.welders.book import Book, number_of, words_of
 from brightroot.rules.welders.ranges import named, thickness_of
-from brightroot.rules.welders.spans import edge_of, holds
+from brightroot.rules.welders.spans import edge_of, one_holding
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ def specimens_of(book: Book, coupon: Coupon) -> Specimens | None:
 
     The table is for one coupon in 1G or 2G. Positions that turn round the pipe take more, in the same proportion.
     """
-    row = next((r for r in book.table("welder_bends") if holds(r, thickness_of(coupon))), None)
+    row = one_holding(book.table("welder_bends"), thickness_of(coupon))
     if row is None:
         return None
     face, root, side = (int(number_of(row, kind)) for kind in ("face", "root", "side"))
