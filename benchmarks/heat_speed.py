@@ -196,6 +196,21 @@ def preview_s() -> float:
     return least_s(lambda: preview(ring=ring, runs=[run], limit_K=366.45, release_K=533.15, reading_z_m=0.0254), 20)
 
 
+def memory_MB() -> float:
+    """The most that a process held which marched NPS 24, with all that this file imports."""
+    lines = (
+        "import resource",
+        "from benchmarks.heat_speed import JOINTS, joint",
+        "joint(*JOINTS['NPS 24, six passes'])",
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)",
+    )
+    root = Path(__file__).parents[1]
+    told = subprocess.run(
+        [sys.executable, "-c", "\n".join(lines)], capture_output=True, text=True, check=True, cwd=root
+    )
+    return round(int(told.stdout) / 1024)
+
+
 def measured() -> dict[str, Any]:
     """Everything in one run."""
     joint(*JOINTS["NPS 2, four passes"][:2], 1, 0.2)
@@ -210,7 +225,7 @@ def measured() -> dict[str, Any]:
                 "cell_stages": state.cell_stages, "stencil_s": round(bare, 4), "over_stencil": round(taken / bare, 2),
             }
         )  # fmt: skip
-    return {"joints": rows, "preview_s": round(preview_s(), 5), "elements": elements()}
+    return {"memory_NPS_24_MB": memory_MB(), "joints": rows, "preview_s": round(preview_s(), 5), "elements": elements()}
 
 
 def main() -> None:
