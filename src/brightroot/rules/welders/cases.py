@@ -178,7 +178,7 @@ def _retest(book: Book, facts: Facts) -> dict[str, object]:
     rows = retests_after(book, str(facts["after"]))
     return {
         "ways": [f"{row.cells['when']}: {row.cells['coupons']}" for row in rows],
-        "lengths": [row.cells["length"] for row in rows if "length" in row.cells],
+        "lengths": [row.cells["length_times"] for row in rows if "length_times" in row.cells],
         "memory": sorted(waits_for(rows, ())),
     }
 

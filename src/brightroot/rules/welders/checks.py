@@ -102,8 +102,9 @@ def span(laid: Laid) -> Found:
     size, own, nps = _sizes(laid, is_diameter)
     if is_diameter and laid.needs.plate:
         return Found(NA, "", own.text if own else "")
-    if laid.needs.form == "fillet":  # no row here says what a groove coupon brings for fillets of another size
-        return Found(UNKNOWN, size.as_entered if size else "", own.text if own else "", asks=ASK_ROW)
+    if laid.needs.form == "fillet":  # a groove coupon brings every size of fillet, where a row says so
+        rows = laid.book.table("welder_fillet")
+        return Found(PASS if rows else UNKNOWN, size.as_entered if size else "", "", rows, ASK_ROW)
     if own is None:
         return Found(UNKNOWN, size.as_entered if size else "", "", asks=ASK_RECORD)
     if size is None:
