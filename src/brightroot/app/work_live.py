@@ -112,6 +112,10 @@ def record(
         _not_burning(state)
     if kind in ("arc.stopped", "shield.lifted"):
         _after_its_arc(state, kind, data["run_count"])
+    if kind == "bead.brushed":
+        _colour_first(state, data["run_count"])
+    if kind in ("repair.decided", "repair.made"):
+        _of_a_defect(place, joint_id, state, kind, data)
     return place.store.append(
         joint_id, at_utc or utc_of(place.now_s()), by.strip(), kind, data, corrects=corrects, client_id=client_id
     )
@@ -126,6 +130,28 @@ def _in_the_plan(plan: Plan, data: Mapping[str, Any]) -> None:
     if "arc" in data and data["arc"] not in (*names, "all"):
         wanted = f"one of {', '.join(names)} or all"
         raise Refused(field="arc", wanted=wanted, got=str(data["arc"]), reason="refused.choice")
+
+
+def _colour_first(state: LiveState, number: int) -> None:
+    """A brush hides what the gas did: the colour as welded stands first, or the admission that nobody saw it."""
+    run = state.record.run(number)
+    if run is None or not run.tint:
+        wanted = f"the colour of run {number} first, or that it was not seen"
+        raise Refused(field="run_count", wanted=wanted, got="nothing", reason="refused.colour_first")
+
+
+def _of_a_defect(place: Place, joint_id: str, state: LiveState, kind: str, data: Mapping[str, Any]) -> None:
+    """A repair speaks of an entry that found something, and a coloured bead is not ground before its colour stands."""
+    found = {d.event: d for d in (*state.record.defects, *state.record.visual, *state.record.roots)}
+    named = str(data["defect_event"])
+    if named not in found:
+        near = tuple(reversed([d.event for d in state.record.defects]))[:3]
+        raise Refused(
+            field="defect_event", wanted="the entry of a defect", got=named, near=near, reason="refused.name"
+        )
+    defect = found[named]
+    if kind == "repair.made" and defect.data.get("defect") == "colour":
+        _colour_first(state, int(str(defect.data.get("run_count") or 0)))
 
 
 def _not_burning(state: LiveState) -> None:

@@ -12,6 +12,7 @@ from brightroot.base.instant import read_day
 from brightroot.base.units import Reading, read
 from brightroot.model.codec import from_data, to_data
 from brightroot.model.event import KINDS, Field, Kind
+from brightroot.model.solvents import refused_solvent
 
 YES = ("yes", "y", "true", "1", "on", "sí", "si")
 NO = ("no", "n", "false", "0", "off")
@@ -134,14 +135,8 @@ def _whole(kind_name: str, data: Mapping[str, Any]) -> None:
             else f"no number, since the display shows {data['state']}"
         )
         raise Refused(field="oxygen_frac", wanted=wanted, got=got, reason="refused.missing")
-    if kind_name == "surface.prepared" and "methanol" in str(data.get("solvent", "")).lower():
-        raise Refused(
-            field="solvent", wanted="acetone or MEK, halide-free", got=data["solvent"], reason="refused.methanol"
-        )
-    if kind_name == "surface.prepared" and "chlor" in str(data.get("solvent", "")).lower():
-        raise Refused(
-            field="solvent", wanted="acetone or MEK, halide-free", got=data["solvent"], reason="refused.chlorinated"
-        )
+    if kind_name == "surface.prepared" and (no := refused_solvent(str(data.get("solvent", "")), field="solvent")):
+        raise no
 
 
 def number_of(data: Mapping[str, Any], name: str) -> float | None:

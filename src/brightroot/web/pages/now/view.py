@@ -37,9 +37,19 @@ HAPPENED = (
     "flow.changed",
     "bead.brushed",
     "rod.looked_at",
+    "tool.taken",
+    "pmi.read",
+    "composition.recorded",
+    "defect.found",
+    "repair.decided",
+    "repair.made",
+    "nde.reported",
+    "hardness.measured",
+    "bend.tested",
     "purge.ended",
     "air.read",
     "plan.departed_from",
+    "procedure.waived",
 )
 # a rhythm for each thing that must be heard
 TONES = {
