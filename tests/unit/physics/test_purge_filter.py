@@ -15,7 +15,7 @@ from brightroot.physics.purge.mixing import left_after_frac, tanks_volumes_1
 
 VOLUME_M3, FLOW = 0.006, 1.6e-4
 RNG = np.random.default_rng(5)
-QUIET = np.zeros(16)
+QUIET = np.zeros(18)
 QUIET[k.TREND_HOME], QUIET[k.LEAST] = 1.0, -9.0
 SMALL = 1500  # particles, enough for what is asked here
 

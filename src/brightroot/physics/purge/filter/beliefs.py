@@ -12,22 +12,29 @@ from dataclasses import dataclass
 class Beliefs:
     """`k`: share of the distance to the floor that a volume takes away, as a rate a volume."""
 
-    k_right: float = 1.6
-    k_right_sd: float = 0.45
-    k_wrong: float = 1.05
+    k_right: float = 1.5
+    k_right_sd: float = 0.4
+    k_wrong: float = 0.95
     k_wrong_sd: float = 0.3
+    k_upright: float = 2.5
+    k_upright_sd: float = 0.6
     end_right: float = 1.9  # what k tends to late
-    end_wrong: float = 2.6
-    end_sd: float = 0.6
+    end_right_sd: float = 0.6
+    end_wrong: float = 1.1
+    end_wrong_sd: float = 0.9
+    end_upright: float = 3.0
+    end_upright_sd: float = 0.7
+    least_right: float = 0.25  # a stream mixes in no slower; what lasts longer comes from a branch or is a floor
+    least_wrong: float = 0.08
     trend_sd: float = 0.3  # of ln k, a volume
     front_right: float = 0.5  # volumes until the front is at the vent
     front_wrong: float = 0.25
     front_sd: float = 0.4
     # widths and rates of the march, see kernels.py
-    walk: float = 0.15
-    trend_walk: float = 0.7
+    walk: float = 0.13
+    trend_walk: float = 0.45
     trend_home: float = 0.8
-    pull: float = 0.15
+    pull: float = 0.03
     leak_walk: float = 0.004
     jump_rate: float = 4e-5
     jump_mean: float = 1.5
@@ -37,9 +44,10 @@ class Beliefs:
     burst: float = 0.3  # sudden changes of ln k, a volume
     burst_mean: float = 0.0
     burst_sd: float = 0.7
-    least_k: float = 0.25  # a stream mixes in no slower; what lasts longer comes from a branch or is a floor
     jitter: float = 0.25
     doubted: float = 0.01  # of the particles, a reading: their floor is drawn anew
+    part: float = 0.17  # how fast ln k moves away from that of even mixing, for each factor e of oxygen
+    even_k: float = 0.8
     # gas that comes in
     leak_frac: float = 2e-6  # on the floor, at the first flow
     leak_sd: float = 1.4
@@ -52,7 +60,7 @@ class Beliefs:
     outgas_s: float = 60.0
     outgas_s_sd: float = 0.4
     # a side branch or dead leg
-    branch: float = 0.15
+    branch: float = 0.25
     branch_share: float = 0.03  # of the volume
     branch_share_sd: float = 1.0
     branch_s: float = 100.0

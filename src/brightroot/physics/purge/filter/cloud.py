@@ -48,7 +48,7 @@ def begun(purge: Purge, *, particles: int, seed: int) -> Cloud:
     targets = np.array(purge.targets_frac, dtype=float)
     when = np.full((particles, 2, len(targets)), np.nan)
     first = min(purge.flows[0][0], purge.looks[0].at_s if purge.looks else purge.flows[0][0])
-    return Cloud(purge, rng, rows, when, np.zeros(particles), targets, rows.copy(), priors.widths(), at_s=first)
+    return Cloud(purge, rng, rows, when, np.zeros(particles), targets, rows.copy(), priors.widths(purge), at_s=first)
 
 
 def marched(cloud: Cloud, until_s: float) -> None:

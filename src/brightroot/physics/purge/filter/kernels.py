@@ -17,6 +17,7 @@ Array = NDArray[np.float64]
 AIR = 0.20946
 FELT_FRAC = 500e-6
 PLUG = 5.0  # how fast the vent comes to hold what stood upstream, a volume, until the front is there
+MOST_APART = 1.0
 SETTLED = 1.0  # volumes after the front before a rise may be a leak
 (
     GAS, POCKET, BULK, STAGE_1, STAGE_2, SHOWN_1, SHOWN, LN_K, TREND, VOLUMES, FRONT, LN_LEAK, LN_LEAK_0, SUPPLY,
@@ -28,8 +29,8 @@ COLUMNS = 27
 # one vector of widths and rates, so that they can be tuned: see beliefs.py
 (
     WALK, TREND_WALK, TREND_HOME, PULL, LEAK_WALK, JITTER, JUMP_RATE, JUMP_MEAN, JUMP_SD, PROPOSED, STILL_WALK, BURST,
-    BURST_MEAN, BURST_SD, DOUBTED, LEAST,
-) = range(16)  # fmt: skip
+    BURST_MEAN, BURST_SD, DOUBTED, LEAST, PART, LN_EVEN,
+) = range(18)  # fmt: skip
 
 
 STAGES = np.array([[0.12, 10.0], [0.2, 15.0], [0.35, 20.0], [0.5, 100.0]])  # forecast: volumes a step, how many steps
@@ -89,6 +90,8 @@ def flowing(
     for _ in range(count):
         volumes += n
         ln_k += trend * n + w[WALK] * root_n * rng.standard_normal() + fade * (end - ln_k)
+        # a stream that displaces does so more and more, one that goes round in corners less and less
+        ln_k += min(1.0, math.exp(ln_k) * n) * w[PART] * min(MOST_APART, ln_k - w[LN_EVEN])
         trend += -trend * home + w[TREND_WALK] * root_n * rng.standard_normal()
         if rng.random() < burst:
             ln_k += w[BURST_MEAN] + w[BURST_SD] * rng.standard_normal()

@@ -15,12 +15,13 @@ from brightroot.physics.purge.filter.inputs import Purge
 Array = NDArray[np.float64]
 
 
-def widths(beliefs: Beliefs = BELIEFS) -> Array:
+def widths(purge: Purge, beliefs: Beliefs = BELIEFS) -> Array:
     """The march's own numbers, in the order in which the kernels name them."""
     b = beliefs
+    least = b.least_right if purge.feed == "low" or purge.vertical else b.least_wrong
     return np.array([
         b.walk, b.trend_walk, b.trend_home, b.pull, b.leak_walk, b.jitter, b.jump_rate, b.jump_mean, b.jump_sd,
-        b.proposed, b.still_walk, b.burst, b.burst_mean, b.burst_sd, b.doubted, math.log(b.least_k),
+        b.proposed, b.still_walk, b.burst, b.burst_mean, b.burst_sd, b.doubted, math.log(least), b.part, math.log(b.even_k),
     ])  # fmt: skip
 
 
@@ -33,8 +34,9 @@ def drawn(purge: Purge, *, count: int, rng: Generator, beliefs: Beliefs = BELIEF
 
     for column in (k.GAS, k.POCKET, k.BULK, k.STAGE_1, k.STAGE_2, k.SHOWN_1, k.SHOWN):
         rows[:, column] = purge.start_frac
-    rows[:, k.LN_K] = math.log(b.k_wrong if wrong else b.k_right) + spread(b.k_wrong_sd if wrong else b.k_right_sd)
-    rows[:, k.LN_END] = math.log(b.end_wrong if wrong else b.end_right) + spread(b.end_sd)
+    way = "upright" if purge.vertical else "wrong" if wrong else "right"
+    for column, name in ((k.LN_K, "k"), (k.LN_END, "end")):
+        rows[:, column] = math.log(getattr(b, f"{name}_{way}")) + spread(getattr(b, f"{name}_{way}_sd"))
     rows[:, k.TREND] = spread(b.trend_sd)
     rows[:, k.FRONT] = (b.front_wrong if wrong else b.front_right) * np.exp(spread(b.front_sd))
     per_frac = next((flow for _, flow in purge.flows if flow > 0.0), purge.volume_m3 / 60.0) / k.AIR
@@ -82,7 +84,7 @@ def after_stop(
     rows[:, k.LN_K] = (
         0.5 * rows[:, k.LN_K] + 0.5 * math.log(beliefs.again_k) + beliefs.again_sd * rng.standard_normal(count)
     )
-    rows[:, k.LN_END] = math.log(beliefs.again_end) + beliefs.end_sd * rng.standard_normal(count)
+    rows[:, k.LN_END] = math.log(beliefs.again_end) + beliefs.end_right_sd * rng.standard_normal(count)
     rows[:, k.TREND] = beliefs.trend_sd * rng.standard_normal(count)
 
 

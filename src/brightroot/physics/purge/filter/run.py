@@ -156,6 +156,6 @@ def _band(
         return ()
     times = moment + np.array(sorted(band_s), dtype=float)
     when, targets = np.full((len(rows), 2, 1), np.nan), np.array([1.0])
-    gas = k.band(rows.copy(), when, targets, times, moment, flow, purge.volume_m3, priors.widths(), rng)
+    gas = k.band(rows.copy(), when, targets, times, moment, flow, purge.volume_m3, priors.widths(purge), rng)
     low, middle, high = np.quantile(gas, (0.05, 0.5, 0.95), axis=0)
     return tuple((float(t), float(a), float(b), float(c)) for t, a, b, c in zip(times, low, middle, high, strict=True))
