@@ -114,8 +114,8 @@ def _no_position(book: Book, coupon: Coupon) -> Refused:
     """A position of the other shape, or none of the code's at all."""
     shape = "plate" if coupon.outer_diameter_m is None else "pipe"
     rows = book.table("welder_position")
-    names = {str(r.cells["test"]): str(r.cells["of"]) for r in rows if r.cells["of"] == shape}
-    others = {str(r.cells["test"]) for r in rows} - set(names)
+    names = {str(r.cells.get("test")): shape for r in rows if r.cells.get("of") == shape}
+    others = {str(r.cells.get("test")) for r in rows} - set(names)
     if shape == "plate" and (named(coupon.position) in others or not names):
         return Refused(field="od_in", wanted="this key, od_mm or nps", got="nothing", reason="refused.missing_key")
     near = tuple(names)

@@ -19,6 +19,7 @@ from brightroot.rules.welders.continuity import of_qualification, renewing
 from brightroot.rules.welders.may import may, variable_answer
 from brightroot.rules.welders.needs import f_number_of, p_number_of
 from brightroot.rules.welders.ranges import COLUMNS, members_of, ranges_of
+from brightroot.rules.welders.record import record_lines
 from brightroot.rules.welders.specimens import (
     coupons_to_examine,
     mandrel_of,
@@ -195,6 +196,17 @@ def _number(book: Book, facts: Facts) -> dict[str, object]:
     return {"number": row.cells.get("p_number", row.cells.get("f_number")), "standing": row.standing.value}
 
 
+def _record(book: Book, facts: Facts) -> dict[str, object]:
+    lines = record_lines(book, _held(facts, book.code)[0])
+    return {
+        "fields": [line.field for line in lines],
+        "refs": [line.ref for line in lines],
+        "coupon": {line.field: line.coupon for line in lines},
+        "brings": {line.field: line.brings[0] for line in lines if line.brings[0]},
+        "standing": sorted({row.standing.value for row in book.table("welder_record")}),
+    }
+
+
 KINDS: dict[str, Callable[[Book, Facts], dict[str, object]]] = {
     "brings": _brings,
     "variable": _variable,
@@ -205,4 +217,5 @@ KINDS: dict[str, Callable[[Book, Facts], dict[str, object]]] = {
     "retest": _retest,
     "films": _films,
     "number": _number,
+    "record": _record,
 }
