@@ -62,6 +62,7 @@ def _wanted(f: Field) -> str:
         "clock": "a clock position like 4:30",
         "yes_no": "yes or no",
         "count": "a whole number",
+        "share": "a number from 0.1 to 1",
         "stamp": "a stamp like W-07",
         "date": "a day like 2026-03-02",
     }.get(f.kind, "some words")
@@ -87,7 +88,20 @@ def _one(f: Field, text: str) -> Any:
         if not text.strip().isdigit() or int(text) == 0:
             raise Refused(field=f.name, wanted=_wanted(f), got=text, reason="refused.number")
         return int(text)
+    if f.kind == "share":
+        return _share(f, text)
     return text.strip()
+
+
+def _share(f: Field, text: str) -> float:
+    """A number without a unit, as an instrument's dial shows it: 0.95 or 0,95."""
+    try:
+        share = float(text.strip().replace(",", "."))
+    except ValueError:
+        share = -1.0
+    if not 0.1 <= share <= 1.0:
+        raise Refused(field=f.name, wanted=_wanted(f), got=text, reason="refused.range")
+    return share
 
 
 # what a physical reading can be; outside it is a slip of the pen or of the unit, so it is refused and never clipped

@@ -179,6 +179,7 @@ KINDS: dict[str, Kind] = {
                 _maybe("distance_m"),
                 _choice("side", "outside", "inside"),
                 _choice("method", "contact", "infrared", "crayon"),
+                _maybe("emissivity_set_1", "share"),
             ),
         ),
         Kind("bead.looked_at", "look", (_RUN, _choice("tint", *TINTS), _choice("arrangement", *ARRANGEMENTS))),

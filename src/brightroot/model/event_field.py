@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One fact of an event. `kind`: number | clock | choice | text | yes_no | count | stamp | date | data."""
+    """One fact of an event. `kind`: number | clock | choice | text | yes_no | count | share | stamp | date | data."""
 
     name: str
     kind: str = "number"

@@ -33,6 +33,7 @@ class TemperatureRead:
     method: str
     after_arc_off_s: float | None
     as_entered: str
+    emissivity_set_1: float | None = None  # what an infrared instrument was set to, where somebody noted it
 
 
 @dataclass(frozen=True, slots=True)

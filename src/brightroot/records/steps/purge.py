@@ -87,5 +87,6 @@ def temperature(record: JointRecord, event: Event) -> JointRecord:
         data["method"],
         None if off_s is None else at_s - off_s,
         reading.as_entered if reading else "",
+        data.get("emissivity_set_1"),
     )
     return replace(record, temperatures=(*record.temperatures, look))
