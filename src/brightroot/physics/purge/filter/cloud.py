@@ -38,7 +38,7 @@ class Cloud:
     seen: list[Look] = field(default_factory=list)
     odd: list[tuple[float, str]] = field(default_factory=list)  # (seconds, why) of readings that were held back
     held: Look | None = None
-    before: tuple[float, Array, Array, Array] | None = None  # the cloud before the last run of equal numbers
+    before: tuple[float, Array, Array, Array] | None = None  # the cloud before a number was first repeated
 
 
 def begun(purge: Purge, *, particles: int, seed: int) -> Cloud:
@@ -125,14 +125,16 @@ def _agree(held: Look | None, look: Look) -> bool:
 
 
 def _remember(cloud: Cloud, look: Look) -> None:
-    """Keep the cloud as it was before a number that may turn out to be the first of a frozen row."""
+    """Keep the cloud as it was before a number repeated the one before it: the row may turn out to be frozen."""
     repeated = len(cloud.seen) > 1 and cloud.seen[-2].oxygen_frac == look.oxygen_frac
     if not repeated:
+        cloud.before = None
+    elif cloud.before is None:
         cloud.before = (cloud.at_s, cloud.rows.copy(), cloud.when.copy(), cloud.logs.copy())
 
 
 def _unfreeze(cloud: Cloud) -> None:
-    """Back to the moment before the frozen row, and on from there without it."""
+    """Back to the moment before the first repeat, and on from there without the row."""
     if cloud.before is not None:
         now_s = cloud.at_s
         cloud.at_s, cloud.rows, cloud.when, cloud.logs = cloud.before
