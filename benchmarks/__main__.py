@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from benchmarks import heat_accuracy, heat_evidence
 from benchmarks.plan_speed import measured
 from benchmarks.random_joints import COUNT, SEED, outcome
 
@@ -33,6 +34,9 @@ def main() -> None:
     print(file=sys.stderr)
     _write("random_joints", {"seed": SEED, "joints": joints})
     _write("plan_speed", measured())
+    heat_accuracy.main()
+    subprocess.run([sys.executable, "-m", "benchmarks.heat_speed"], check=True)  # with one thread from its start
+    heat_evidence.main()
 
 
 if __name__ == "__main__":
