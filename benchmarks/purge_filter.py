@@ -1,4 +1,4 @@
-"""The live purge filter judged by 570 simulated purges that it never saw, beside two-point and exponential-plus-floor forecasts.
+"""The live purge filter judged by 510 simulated purges that it never saw, beside two-point and exponential-plus-floor forecasts.
 
 `python -m benchmarks.purge_filter [KEEP]` makes the whole run and writes `results/purge_filter.json`; purges already simulated
 are kept in the folder KEEP and read from there. The evidence is simulated: no pipe was purged.
@@ -20,13 +20,13 @@ from benchmarks.purge_simulator.case import Purge, numbered, purge
 from benchmarks.purge_simulator.draw import COUNTS as GROUPS
 from benchmarks.purge_table import table
 
-SEED = 20261125
+SEED, JUDGED = 20261125, 510
 RESULTS = Path(__file__).parent / "results"
 
 
 def judging() -> list[tuple[str, int, int]]:
     """Group, seed and index of every purge that judges."""
-    return numbered(SEED, dict(GROUPS))
+    return numbered(SEED, dict(GROUPS))[:JUDGED]
 
 
 def sample() -> list[int]:
@@ -54,6 +54,13 @@ def brief(row: Mapping[str, Any]) -> dict[str, Any]:
         for count, at in row["counts"].items()
     }
     return {"index": row["index"], "group": row["group"], "counts": counts}
+
+
+def simulate(keep: str) -> None:
+    """Only the simulations, into that folder."""
+    Path(keep).mkdir(parents=True, exist_ok=True)
+    for index in range(JUDGED):
+        simulated(index, Path(keep))
 
 
 def commit() -> str:
