@@ -12,8 +12,11 @@ from brightroot.app.calc import answer
 from brightroot.app.dossier import Paper, issue
 from brightroot.app.heat import RunRow, heat_table
 from brightroot.app.judge_joint import verdicts
+from brightroot.app.may import Covering, coupons_for, may_weld
+from brightroot.app.people import people, record_qualification, record_use
 from brightroot.app.plan_joint import declare, declare_like, plan_facts, plan_of
 from brightroot.app.ports import Place
+from brightroot.app.rules_read import RuleRow, confirm_row, rule_rows, tighten
 from brightroot.app.why import Why, why
 from brightroot.app.work_live import Now, look, record
 from brightroot.documents.sheets.plan import plan_sheet
@@ -23,10 +26,13 @@ from brightroot.model.clause import Verdict
 from brightroot.model.event import Event
 from brightroot.model.outline import Document
 from brightroot.model.plan import Plan
+from brightroot.model.qualification import MayWeld, Qualification
+from brightroot.records.views.person import Person
 from brightroot.render.drawing import drawing
 from brightroot.render.html import html
 from brightroot.render.pdf import pdf
 from brightroot.render.words import words
+from brightroot.rules.coupons import Rates
 from brightroot.store.bundle import write_bundle
 from brightroot.store.logs import memory_store, open_store
 from brightroot.store.verifier import verify
@@ -103,6 +109,51 @@ class Bench:
     def judge(self, joint: str) -> tuple[Verdict, ...]:
         """Every clause's verdict."""
         return verdicts(self.place, joint)
+
+    def may(self, stamp: str, joint: str, *, on: str = "", code: str = "") -> MayWeld:
+        """Whether a welder may make a joint on a day, every variable with its clause."""
+        return may_weld(self.place, stamp, joint, on=on, code=code)
+
+    def coupons(
+        self,
+        joints: tuple[str, ...] = (),
+        *,
+        stamp: str = "",
+        on: str = "",
+        code: str = "",
+        rates: Rates | None = None,
+        price_first: bool = False,
+    ) -> Covering:
+        """The fewest test coupons for those joints, or for all."""
+        return coupons_for(self.place, joints, stamp=stamp, on=on, code=code, rates=rates, price_first=price_first)
+
+    def people(self) -> tuple[Person, ...]:
+        """Everybody with a record, by stamp."""
+        return people(self.place)
+
+    def qualify(
+        self, stamp: str, facts: Mapping[str, Any], *, by: str, evidence: tuple[bytes, str] | None = None
+    ) -> Qualification:
+        """Record a qualification on a stamp's own log."""
+        return record_qualification(self.place, stamp, facts, by=by, evidence=evidence)
+
+    def used(
+        self, stamp: str, facts: Mapping[str, Any], *, by: str, evidence: tuple[bytes, str] | None = None
+    ) -> Event:
+        """Record a day on which a welder used the process elsewhere."""
+        return record_use(self.place, stamp, facts, by=by, evidence=evidence)
+
+    def rules(self) -> tuple[RuleRow, ...]:
+        """Every row of every code with its standing and its confirmations."""
+        return rule_rows(self.place)
+
+    def confirm(self, code: str, row: str, *, edition: str, ref: str, by: str) -> Event:
+        """Record that somebody read a row in the text itself."""
+        return confirm_row(self.place, code, row, edition=edition, ref=ref, by=by)
+
+    def tighten(self, code: str, clause: str, limit: object, *, why: str, by: str) -> Event:
+        """Set a stricter limit of the shop's own; a looser one is Refused."""
+        return tighten(self.place, code, clause, limit, why=why, by=by)
 
     def why(self, joint: str, figure: str) -> Why:
         """Open one figure of a plan."""

@@ -80,7 +80,8 @@ def record_qualification(
             return next(q for q in qualifications_of(place, stamp) if q.id == twin)
         wanted = "facts that are not recorded yet"
         raise Refused(field="id", wanted=wanted, got=twin, reason="refused.taken")
-    declare_qualification(typed, welder=stamp_of(log), library=place.library, taken=taken)  # before a paper is kept
+    first = declare_qualification(typed, welder=stamp_of(log), library=place.library, taken=taken)
+    _not_to_come(place, first.coupon.welded_on, field="welded_on")  # all this before a paper is kept
     sha256 = place.store.put_attachment(*evidence) if evidence else ""
     made = declare_qualification(typed, welder=stamp_of(log), library=place.library, taken=taken, evidence=sha256)
     data = {"qualification": to_data(made), "facts": typed, **({"evidence_sha256": sha256} if sha256 else {})}
@@ -151,10 +152,10 @@ def _on_held(place: Place, stamp: str, kind: str, facts: dict[str, str], *, by: 
     return _write(place, log, kind, data, by=by)
 
 
-def _not_to_come(place: Place, day: str) -> None:
+def _not_to_come(place: Place, day: str, *, field: str = "date") -> None:
     """A day from now may already be today somewhere; two days from now is a slip of the pen."""
     if day > utc_of(place.now_s() + 86400)[:10]:
-        raise Refused(field="date", wanted="a day that has come", got=day, reason="refused.range")
+        raise Refused(field=field, wanted="a day that has come", got=day, reason="refused.range")
 
 
 def _write(

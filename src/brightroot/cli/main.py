@@ -99,6 +99,79 @@ def judge(joint: str, store: Store = None, language: Language = "en", json: AsJs
 
 
 @app.command()
+def may(
+    stamp: Annotated[str, typer.Argument(help="The welder's stamp, like W-07.")],
+    joint: str,
+    on: Annotated[str, typer.Option("--on", help="The day, like 2026-03-02; today without it.")] = "",
+    code: Annotated[str, typer.Option("--code", help="Under which code, like asme-ix/2023.")] = "",
+    store: Store = None,
+    language: Language = "en",
+    json: AsJson = False,
+) -> None:
+    """May this welder make this joint? Exit 0 yes, 1 no, 2 not known."""
+    from brightroot.cli.may import run_may
+
+    run_may(stamp, joint, on=on, code=code, store=store, language=language, as_json=json)
+
+
+@app.command()
+def coupons(
+    joints: Annotated[
+        list[str], typer.Argument(help="Joints, all without any; and rates like hour_price=55 coupon_h=6.")
+    ] = [],  # noqa: B006
+    stamp: Annotated[str, typer.Option("--stamp", help="Only what this welder may not make yet.")] = "",
+    on: Annotated[str, typer.Option("--on", help="The day, like 2026-03-02; today without it.")] = "",
+    code: Annotated[str, typer.Option("--code", help="Under which code, like asme-ix/2023.")] = "",
+    cheapest: Annotated[bool, typer.Option("--cheapest", help="The cheapest instead of the fewest.")] = False,
+    store: Store = None,
+    language: Language = "en",
+    json: AsJson = False,
+) -> None:
+    """The fewest test coupons that cover the joints."""
+    from brightroot.cli.coupons import run_coupons
+
+    run_coupons(joints, stamp=stamp, on=on, code=code, cheapest=cheapest, store=store, language=language, as_json=json)
+
+
+@app.command()
+def people(
+    told: Annotated[
+        list[str],
+        typer.Argument(
+            help="Nothing, a stamp, or a stamp with qualified, used, renewed, revoked or withdrawn and name=value facts."
+        ),
+    ] = [],  # noqa: B006
+    by: By = "",
+    paper: Annotated[Path | None, typer.Option("--paper", help="The paper or photo that shows it.")] = None,
+    export: Annotated[Path | None, typer.Option("--export", help="Write the stamp's whole log here, sealed.")] = None,
+    store: Store = None,
+    language: Language = "en",
+    json: AsJson = False,
+) -> None:
+    """Welders as stamps: their qualifications and uses."""
+    from brightroot.cli.people import run_people
+
+    run_people(told, by=by, paper=paper, export=export, store=store, language=language, as_json=json)
+
+
+@app.command()
+def rules(
+    act: Annotated[str, typer.Argument(help="list, check, confirm, tighten or take-back.")],
+    told: Annotated[
+        list[str], typer.Argument(help="A folder to check; a code and its row, then edition= ref= limit= why=.")
+    ] = [],  # noqa: B006
+    by: By = "",
+    store: Store = None,
+    language: Language = "en",
+    json: AsJson = False,
+) -> None:
+    """Read, confirm and tighten rules; check a folder of them."""
+    from brightroot.cli.rules import run_rules
+
+    run_rules(act, told, by=by, store=store, language=language, as_json=json)
+
+
+@app.command()
 def why(
     joint: str,
     figure: str,

@@ -29,6 +29,10 @@ def place_at(store: Path | None, *, device: str = "bench") -> Place:
     path.parent.mkdir(parents=True, exist_ok=True)
     own = home() / "library"
     library = load_library(own) if own.is_dir() else load_library()
+    if own.is_dir():
+        from brightroot.app.rules_read import check_own_folders
+
+        check_own_folders(library, load_library())
     return Place(library, open_store(path, device=device), time.time)
 
 

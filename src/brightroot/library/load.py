@@ -23,6 +23,7 @@ from brightroot.library.cells import (
     standing_of,
     text_of,
 )
+from brightroot.library.errata import corrected
 from brightroot.model.library import Alloy, AmpsRow, Clause, Code, CodeRow, Curve, Family, Filler, Library, PipeSize
 
 OURS = Path(__file__).parent
@@ -55,7 +56,7 @@ def _loaded(folders: tuple[Path, ...]) -> Library:
         for path in root.glob("practice.toml"):
             practice |= _cells(path)
         for path in root.glob("sources.toml"):
-            parts["sources"] |= {key: _source(key, row, path) for key, row in _read(path).items()}
+            parts["sources"] |= sources_in(path)
         parts["gases"] |= {p.stem: _cells(p) for p in sorted((root / "gases").glob("*.toml"))}
         parts["families"] |= {p.stem: _family(p) for p in sorted((root / "families").glob("*.toml"))}
         parts["fillers"] |= {p.stem: _filler(p) for p in sorted((root / "fillers").glob("*.toml"))}
@@ -67,6 +68,21 @@ def _loaded(folders: tuple[Path, ...]) -> Library:
             parts["codes"][code.id] = code
         pipes |= {(p.nps, p.schedule): p for path in sorted((root / "pipe").glob("*.csv")) for p in _pipes(path)}
     return Library(pipes=tuple(pipes.values()), practice=practice, digest=_digest(folders), **parts)
+
+
+def code_in(folder: Path) -> Code:
+    """One code from its own folder, wherever that lies."""
+    return _code(folder / "about.toml")
+
+
+def sources_in(path: Path) -> dict[str, Source]:
+    """The sources of one library's `sources.toml`."""
+    return {key: _source(key, row, path) for key, row in _read(path).items()}
+
+
+def toml_in(path: Path) -> dict[str, Any]:
+    """A TOML file of a folder. Broken where it is none."""
+    return _read(path)
 
 
 def _digest(folders: tuple[Path, ...]) -> str:
@@ -185,7 +201,7 @@ def _code(path: Path) -> Code:
     tables = {p.stem: tuple(dict(row) for _, row in rows_of(p)) for p in sorted((path.parent / "tables").glob("*.csv"))}
     text = {name: about[name] for name in ("title", "edition", "covers", "left_out")}
     listed = clauses.get("clauses", clauses.get("clause", []))
-    return Code(
+    code = Code(
         id="/".join(path.parts[-3:-1]),
         clauses=tuple(_clause(path, row) for row in listed),
         tables=tables,
@@ -193,6 +209,8 @@ def _code(path: Path) -> Code:
         judges=str(about.get("judges", "joint")),
         **text,
     )
+    errata = path.with_name("errata.toml")
+    return corrected(code, _read(errata), where=name_of(errata)) if errata.is_file() else code
 
 
 def _rows(path: Path) -> Iterator[CodeRow]:

@@ -18,6 +18,7 @@ from brightroot.app.people import (
 )
 from brightroot.app.work_live import look
 from brightroot.base.errors import Refused
+from brightroot.base.instant import seconds_of, utc_of
 from brightroot.model.streams import log_of
 from brightroot.records.seal import check_chains
 from brightroot.store.bundle import bundle_bytes
@@ -150,7 +151,8 @@ def test_a_withdrawn_arc_is_no_use(upto):
     place, _ = upto(after_the_first_stop)
     (arc,) = [e for e in place.store.events("J-10") if e.kind == "arc.stopped"]
     assert [u.weld for u in uses_of(place, "W-07")] == ["J-10"]
-    place.store.append("J-10", arc.at_utc, "W-07", "event.withdrawn", {"why": "another joint"}, corrects=arc.id)
+    later = utc_of(seconds_of(arc.at_utc) + 60)
+    place.store.append("J-10", later, "W-07", "event.withdrawn", {"why": "another joint"}, corrects=arc.id)
     assert uses_of(place, "W-07") == ()
 
 
