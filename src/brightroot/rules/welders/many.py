@@ -23,6 +23,7 @@ from brightroot.rules.welders.checks import Laid
 from brightroot.rules.welders.may import (
     FAIL,
     PASS,
+    UNKNOWN,
     WOULD_FAIL,
     WOULD_PASS,
     Held,
@@ -32,6 +33,7 @@ from brightroot.rules.welders.may import (
     standing_answers,
     variable_level,
 )
+from brightroot.rules.welders.spans import lie_in
 
 # which facts of a joint and of a coupon a check reads; a change of any other cannot change its answer
 READS: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
@@ -175,5 +177,24 @@ def _getter(names: tuple[str, ...]) -> Callable[[object], Any]:
 
 
 def _column(book: Book, row: CodeRow, one: Held, examples: Sequence[JointNeeds], confirmed: frozenset[str]) -> Levels:
-    levels = [variable_level(Laid(book, row, one.ranges, joint, confirmed)) for joint in examples]
-    return np.array(levels, dtype=np.int8)
+    """The level of a variable for one joint of each class; sizes all at once, since no two walls need be alike."""
+    levels = np.zeros(len(examples), dtype=np.int8)
+    plain: Sequence[int] = ()
+    if row.cells.get("check") == "span":
+        is_diameter = row.cells.get("variable") == "diameter"
+        own = one.ranges.diameter if is_diameter else one.ranges.deposit
+        sizes = [joint.outer_diameter_m if is_diameter else joint.deposit_m for joint in examples]
+        if own is not None:
+            plain = [
+                n
+                for n, (j, s) in enumerate(zip(examples, sizes, strict=True))
+                if s and j.form == "groove" and not j.plate
+            ]
+            told = [size for n in plain if (size := sizes[n])]
+            found = lie_in(own, told, [examples[n].nps if is_diameter else "" for n in plain])
+            waiting = bool(waits_for((row, *own.rows), confirmed))
+            levels[plain] = np.where(found == 1, WOULD_PASS if waiting else PASS, np.where(
+                found == 0, WOULD_FAIL if waiting else FAIL, UNKNOWN))  # fmt: skip
+    for n in set(range(len(examples))) - set(plain):
+        levels[n] = variable_level(Laid(book, row, one.ranges, examples[n], confirmed))
+    return levels

@@ -6,17 +6,20 @@ system it was typed in, exactly.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from brightroot.base.errors import Broken, Refused
 from brightroot.base.units import Reading, from_si, read
 from brightroot.model.clause import Outcome
 from brightroot.model.library import CodeRow
-from brightroot.rules.compare import within
+from brightroot.rules.compare import REL, within
 from brightroot.rules.limits import US
 from brightroot.rules.welders.book import number_of
 
@@ -152,6 +155,23 @@ def _beyond(end: Figure | None, size: Reading, nps: str, *, low: bool) -> Outcom
     other_system = end.unit and (end.unit in US) != (size.unit in US)
     near = abs(edge - size.value) <= ROUNDING_M
     return Outcome.UNKNOWN if other_system and near else Outcome.FAIL
+
+
+def lie_in(span: Span, sizes: Sequence[Reading], nps: Sequence[str]) -> NDArray[np.int8]:
+    """`lies_in` of many sizes at once: 1 in, 0 out, -1 not known."""
+    values = np.array([size.value for size in sizes])
+    inches = np.array([size.unit in US for size in sizes], dtype=bool)
+    found = np.ones(len(sizes), dtype=np.int8)
+    for end, low in ((span.least, True), (span.most, False)):
+        if end is None:
+            continue
+        edge = np.where(inches, end.us_m, end.si_m)
+        alike = np.abs(edge - values) <= REL * np.maximum(edge, values)
+        fits = alike | ((edge <= values) if low else (values <= edge))
+        fits |= np.array([bool(end.nps) and end.nps == name for name in nps], dtype=bool)
+        rounded = bool(end.unit) & ((end.unit in US) != inches) & (np.abs(edge - values) <= ROUNDING_M)
+        found = np.where(fits, found, np.where(rounded, np.where(found == 0, 0, -1), 0)).astype(np.int8)
+    return found
 
 
 def count_fits(row: CodeRow, count: int | None) -> bool:
