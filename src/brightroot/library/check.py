@@ -29,6 +29,7 @@ PRACTICE_CELLS = (
     "gas_reference_K", "oxygen_good_for_s", "in_leak_m3_s", "monitor_lag_s", "closing_pressure_Pa",
     "discharge_1", "diffusion_margin_1", "ambient_K", "reading_distance_m", "probe_spread_m", "thermometer_spread_dK",
     "infrared_set_1",
+    "infrared_metal_1",
     "move_s", "tape_s", "half_length_m", "fitting_long_1", "flange_reach_m", "flange_wide_1", "flange_long_1",
     "valve_reach_m", "valve_wide_1", "valve_long_1",
     "dam_foam_max_K", "dam_film_max_K", "dam_plug_max_K", "dam_inflatable_max_K", "dam_far_m", "stop_s",

@@ -4,7 +4,7 @@ import math
 import pytest
 
 from brightroot.base.errors import Refused
-from brightroot.physics.heat.calibrate import TemperatureSeen, calibrated, reforecast
+from brightroot.physics.heat.calibrate import TemperatureSeen, calibrated, green_rises, modal_rises, reforecast
 from brightroot.physics.heat.reading import reading_K, still_rising
 from brightroot.physics.heat.ring import ArcRun, Ring
 
@@ -98,3 +98,50 @@ def test_an_answer_that_does_not_come_about_stays_none():
 def test_an_efficiency_without_a_spread_is_kept_and_is_no_nan():
     found = calibrated(ring=PIPE, runs=[RUN], readings=[], efficiency_frac=0.7, low_frac=0.7, high_frac=0.7)
     assert (found.low_1, found.value_1, found.high_1) == pytest.approx((1.0, 1.0, 1.0), abs=0.005)
+
+
+@pytest.mark.parametrize("after_s", [1.0, 20.0, 120.0, 900.0])
+def test_the_modes_lean_as_greens_function_does(after_s):
+    """Rise and slope along the pipe for every loss, after two runs: 1 %, and 2 % of the slope."""
+    runs = [RUN, dataclasses.replace(RUN, start_s=150.0, from_rad=2.0)]
+    seen = TemperatureSeen(runs[1].stop_s + after_s, runs[1].to_rad, 0.0254, "outside", 400.0, 2.0)
+    (rise, slope), (wanted, leaning) = (kind(PIPE, runs, 0.003)(seen) for kind in (modal_rises, green_rises))
+    assert rise == pytest.approx(wanted, rel=0.01)
+    assert slope == pytest.approx(leaning, rel=0.02, abs=2.0)
+
+
+def test_either_way_of_telling_the_rise_finds_the_same_power():
+    seen = readings(0.86, 5, 20, 60)
+    one, two = (
+        calibrated(ring=PIPE, runs=[RUN], readings=seen, rises=kind(PIPE, [RUN], 0.003))
+        for kind in (green_rises, modal_rises)
+    )
+    assert two.value_1 == pytest.approx(one.value_1, abs=0.003)
+    assert two.loss_value_1 == pytest.approx(one.loss_value_1, rel=0.01)
+
+
+def test_a_finer_engine_replaces_the_rise():
+    """Where another engine finds a tenth more rise for the same power, a tenth less power explains the readings."""
+    plain = readings(0.95, 20, 60, spread_K=0.3)
+    finer = [dataclasses.replace(row, engine_1=1.1) for row in plain]
+    one, two = (
+        calibrated(ring=PIPE, runs=[RUN], readings=seen, probe_m=0.0001, loss_spread_1=1.01) for seen in (plain, finer)
+    )
+    assert two.value_1 == pytest.approx(one.value_1 / 1.1, rel=0.01)
+
+
+def test_readings_share_the_error_of_one_place():
+    """The spreads of the whole set are one matrix: its inverse and volume as the long way has them."""
+    import numpy as np
+
+    from brightroot.physics.heat.calibrate import POWER_1, _misfit
+
+    seen = readings(0.9, 5, 20, 60)
+    told = green_rises(PIPE, [RUN], 0.003)
+    squared, volume = _misfit(told, PIPE.ambient_K, seen, 0.003)
+    rise, slope = (np.stack(column, axis=-1)[4] for column in zip(*(told(row) for row in seen), strict=True))
+    power = POWER_1[100]
+    cover = np.eye(3) + np.outer(slope, slope) * (0.003 * power) ** 2
+    off = np.array([row.value_K for row in seen]) - PIPE.ambient_K - power * rise
+    assert squared[4, 100] == pytest.approx(off @ np.linalg.solve(cover, off))
+    assert volume[4, 100] == pytest.approx(np.linalg.slogdet(cover)[1])

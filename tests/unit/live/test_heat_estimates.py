@@ -6,8 +6,8 @@ import pytest
 
 from brightroot.app.plan_joint import iron_of
 from brightroot.app.work_live import look
-from brightroot.live.estimators.heat import cooling_of, posterior_of, reforecast, told_holds
-from brightroot.live.estimators.heat_made import made_of, seen_K, stopped
+from brightroot.live.estimators.heat import asked_after, cooling_of, posterior_of, reforecast, told_holds
+from brightroot.live.estimators.heat_made import answered, made_of, seen_K, stopped
 from brightroot.physics.heat.volumes.body import Probe
 
 
@@ -91,3 +91,47 @@ def test_two_clocks_cannot_make_arcs_overlap(worked):
     assert made[1].arc.start_s == made[0].arc.stop_s
     gone = replace(runs[1], started_s=runs[0].started_s, stopped_s=runs[0].stopped_s - 1.0)
     assert len(made_of(now.plan, replace(now.state.record, runs=(runs[0], gone)))) == 1
+
+
+def test_an_instrument_set_to_the_metal_needs_no_correction(worked):
+    """130 °C of metal at 0.35 shows 73 °C on an instrument set to 0.95, and 130 °C on one set to 0.35."""
+    whole, now = worked
+    record = now.state.record
+    shown = tuple(
+        replace(
+            t, method="infrared", temperature_K=(293.15**4 + 0.35 / 0.95 * (t.temperature_K**4 - 293.15**4)) ** 0.25
+        )
+        for t in record.temperatures
+    )
+    told = with_method(record, "infrared", emissivity_set_1=0.35)
+    one, two = (posterior_of(whole, now.plan, r, cells=now.cells) for r in (replace(record, temperatures=shown), told))
+    assert two.value_1 == pytest.approx(one.value_1, abs=0.03)
+
+
+def test_infrared_is_told_with_the_forecast(worked):
+    whole, now = worked
+    plain = reforecast(whole, now.plan, now.state.record, cells=now.cells)
+    seen = reforecast(whole, now.plan, with_method(now.state.record, "infrared"), cells=now.cells)
+    for key in seen:
+        assert "caveat.infrared" in seen[key].caveats and "caveat.infrared" not in plain[key].caveats
+
+
+def test_infrared_that_shows_no_more_than_the_air_says_nothing(worked):
+    whole, now = worked
+    record = now.state.record
+    none = posterior_of(whole, now.plan, replace(record, temperatures=()), cells=now.cells)
+    dull = with_method(record, "infrared", temperature_K=263.15)
+    assert posterior_of(whole, now.plan, dull, cells=now.cells) == none
+
+
+def test_other_factors_march_nothing_anew(worked):
+    """The answers are those of a march for the very factors."""
+    whole, now = worked
+    made = made_of(now.plan, now.state.record)[:2]
+    asked = asked_after(now.plan, made[-1].number)
+    for scales in ((0.8, 0.9, 1.0), (0.9, 1.0, 1.19), (1.0, 1.1, 1.3)):
+        heat = answered(whole, made, asked, scales).heat
+        assert heat.hold_outer_s.low < heat.hold_outer_s.value < heat.hold_outer_s.high
+        assert heat.wait_s.low <= heat.wait_s.value <= heat.wait_s.high
+    one, two = (answered(whole, made, asked, (k, 1.0, 1.1)) for k in (0.7, 0.8))
+    assert one.states is two.states and one.heat.hold_outer_s.high == two.heat.hold_outer_s.high

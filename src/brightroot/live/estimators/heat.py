@@ -7,20 +7,22 @@ from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
 
+import numpy as np
+
 from brightroot.base.formula import Estimate
 from brightroot.base.source import Datum
 from brightroot.live.estimators.heat_made import Asked, Made, answered, made_of, ring_of, seen_K
 from brightroot.model.plan import Plan
 from brightroot.model.record import JointRecord, TemperatureRead
-from brightroot.physics.heat.calibrate import PowerPosterior, TemperatureSeen, calibrated
-from brightroot.physics.heat.green import rise_dK
-from brightroot.physics.heat.questions import hold_and_wait
+from brightroot.physics.heat.calibrate import LOSSES_1, PowerPosterior, TemperatureSeen, calibrated, modal_rises
+from brightroot.physics.heat.modal import left_by, modes, pauses_until_s, rise_dK
 from brightroot.physics.heat.reading import infrared_true_K
 from brightroot.physics.heat.ring import ArcRun, Ring
 from brightroot.physics.heat.volumes.body import Body, Probe
 
 NEWEST = 4  # readings that still speak for the hand as it welds now
 LEAST_RISE_DK = 3.0
+ALONG, GATES = 13, 7  # places on the run that are asked for the hold, and before the next for the wait
 TAIL_1 = 1.645  # standard deviations from the middle to a 90 % range's end
 Band = tuple[float, float, float]
 
@@ -28,14 +30,22 @@ Band = tuple[float, float, float]
 def posterior_of(whole: Body, plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -> PowerPosterior:
     """Net power and losses after the newest readings; older ones were made with a hand that has since moved.
 
-    The rise at each reading is the finite volumes' own; Green's function tells how it leans on power, losses and place.
+    The rise at each reading is the finite volumes' own; the modes of the ring tell how it leans on power, losses and place.
     """
     made = made_of(plan, record)
-    reads = [r for r in record.temperatures if made and r.at_s > made[0].arc.start_s and r.method != "crayon"]
     ring, ambient = ring_of(plan), whole.losses.air_K
-    told = tuple(t for r in reads[-NEWEST:] if (t := _seen(whole, plan, made, ring, ambient, r, cells)) is not None)
+    told = tuple(
+        t for read in speaking(plan, record) if (t := _seen(whole, plan, made, ring, ambient, read, cells)) is not None
+    )
     efficiency, probe = cells["efficiency_frac"], cells["probe_spread_m"].value
     return _posterior(ring, tuple(m.arc for m in made), told, efficiency.value, efficiency.low, efficiency.high, probe)
+
+
+def speaking(plan: Plan, record: JointRecord) -> tuple[TemperatureRead, ...]:
+    """The readings that the forecast rests on: the newest, taken after an arc, by a thermometer."""
+    made = made_of(plan, record)
+    reads = [r for r in record.temperatures if made and r.at_s > made[0].arc.start_s and r.method != "crayon"]
+    return tuple(reads[-NEWEST:])
 
 
 def _seen(
@@ -48,27 +58,38 @@ def _seen(
         return None
     place = plan.figures["set_up.reading_distance_m"].value
     z_m = read.distance_m if read.distance_m is not None else place
-    green = rise_dK(
-        ring=ring, runs=[m.arc for m in past], theta_rad=[read.at_rad], z_m=z_m, side=read.side, time_s=[read.at_s]
-    )
+    own = modes(ring)
+    left = left_by(own, [m.arc for m in past], time_s=read.at_s)
+    even = float(rise_dK(own, left, theta_rad=read.at_rad, z_m=z_m)[0, 0])
     rise = seen_K(whole, past, read.at_s, Probe(read.at_rad, z_m, read.side)) - ambient_K
-    if min(rise, float(green[0, 0])) < LEAST_RISE_DK:
+    true = _true(read, ambient_K, cells)
+    if min(rise, even) < LEAST_RISE_DK or true is None:
         return None
-    value, spread = _true(read, ambient_K, cells)
-    return TemperatureSeen(read.at_s, read.at_rad, z_m, read.side, value, spread, rise / float(green[0, 0]))
+    return TemperatureSeen(read.at_s, read.at_rad, z_m, read.side, *true, rise / even)
 
 
-def _true(read: TemperatureRead, ambient_K: float, cells: Mapping[str, Datum]) -> tuple[float, float]:
-    """What was read, and how far it may be off. Infrared of bright metal is worth what its emissivity is known by."""
+def _true(read: TemperatureRead, ambient_K: float, cells: Mapping[str, Datum]) -> tuple[float, float] | None:
+    """What was read, and how far it may be off. Infrared of bright metal is worth what its emissivity is known by, and nothing
+    where it shows no more than the air."""
     own = cells["thermometer_spread_dK"].value
     if read.method != "infrared":
         return read.temperature_K, own
-    emissivity, set_1 = cells["emissivity_outer_1"], cells["infrared_set_1"].value
-    bright, middle, dull = (
-        infrared_true_K(reading_K=read.temperature_K, emissivity_set_1=set_1, emissivity_1=e, ambient_K=ambient_K)
-        for e in (emissivity.low, emissivity.value, emissivity.high)
-    )
-    return middle, math.hypot(own, (bright - dull) / 2 / TAIL_1)
+    if read.temperature_K - ambient_K < LEAST_RISE_DK:
+        return None
+    metal, dial = cells["infrared_metal_1"], cells["infrared_set_1"]
+    noted = read.emissivity_set_1
+    sets = (dial.low, dial.value, dial.high) if noted is None else (noted, noted, noted)
+
+    def true_K(set_1: float, emissivity_1: float) -> float:
+        found: float = infrared_true_K(
+            reading_K=read.temperature_K, emissivity_set_1=set_1, emissivity_1=emissivity_1, ambient_K=ambient_K
+        )
+        return found
+
+    middle = true_K(sets[1], metal.value)
+    by_metal = (true_K(sets[1], metal.low) - true_K(sets[1], metal.high)) / 2 / TAIL_1
+    by_dial = (true_K(sets[2], metal.value) - true_K(sets[0], metal.value)) / 2 / TAIL_1
+    return middle, math.hypot(own, by_metal, by_dial)
 
 
 @lru_cache(maxsize=1024)
@@ -78,7 +99,7 @@ def _posterior(
 ) -> PowerPosterior:  # fmt: skip
     return calibrated(
         ring=ring, runs=arcs, readings=readings, efficiency_frac=efficiency_frac, low_frac=low_frac, high_frac=high_frac,
-        probe_m=probe_m,
+        probe_m=probe_m, rises=modal_rises(ring, arcs, probe_m),
     )  # fmt: skip
 
 
@@ -90,12 +111,13 @@ def reforecast(whole: Body, plan: Plan, record: JointRecord, *, cells: Mapping[s
     number = made[-1].number
     asked = asked_after(plan, number)
     answers = _hold_and_wait(whole, ring_of(plan), made, posterior_of(whole, plan, record, cells=cells), asked)
+    infrared = ("caveat.infrared",) if any(r.method == "infrared" for r in speaking(plan, record)) else ()
     found: dict[str, Estimate] = {}
     for name, answer in zip(("hold_s", "wait_s"), answers, strict=True):
         planned = plan.figures.get(f"runs.{number}.{name}")
         if planned is not None and answer is not None:
             low, value, high = answer
-            caveats = (*planned.caveats, "caveat.from_readings")
+            caveats = (*planned.caveats, "caveat.from_readings", *infrared)
             found[planned.key] = replace(planned, value=value, low=low, high=high, caveats=caveats)
     return found
 
@@ -135,19 +157,31 @@ def _hold_and_wait(
     """Low, value and high of both: power by the finite volumes, losses by what they change in Green's answers."""
     heat = answered(whole, made, asked, (posterior.low_1, posterior.value_1, posterior.high_1)).heat
     hold = [_later(a, b) for a, b in zip(_ends(heat.hold_outer_s), _ends(heat.hold_inner_s), strict=True)]
-    arcs = tuple(m.arc for m in made)
+    hold_looks, wait_looks = _by_losses(ring, tuple(m.arc for m in made), posterior, asked)
+    return _together(hold, hold_looks), _together(_ends(heat.wait_s), wait_looks)
+
+
+def _by_losses(
+    ring: Ring, arcs: tuple[ArcRun, ...], posterior: PowerPosterior, asked: Asked
+) -> tuple[list[float | None], list[float | None]]:
+    """Hold and wait for the stated, the low, the likely and the high losses, by the modes: what a loss changes, not the figure."""
+    run, coming = arcs[-1], asked.next_run
+    own = modes(ring, losses_1=LOSSES_1)
+    left = left_by(own, arcs, time_s=run.stop_s) * posterior.value_1
+    along = np.linspace(run.from_rad, run.to_rad, ALONG)
+    gates = np.linspace(coming.from_rad, coming.to_rad, GATES) if coming else np.array([run.to_rad])
+    release, limit = asked.release_K - ring.ambient_K, asked.limit_K - ring.ambient_K
+    hold = pauses_until_s(own, left, limit_dK=release, theta_rad=along, z_m=0.0)
+    wait = pauses_until_s(own, left, limit_dK=limit, theta_rad=gates, z_m=asked.reading_z_m)
     losses = (1.0, posterior.loss_low_1, posterior.loss_value_1, posterior.loss_high_1)
-    looks = [
-        hold_and_wait(
-            ring=_lossy(ring, loss), runs=arcs, limit_K=asked.limit_K, release_K=asked.release_K,
-            reading_z_m=asked.reading_z_m, next_run=asked.next_run, scales_1=(posterior.value_1,),
-        )[0]
-        for loss in losses
-    ]  # fmt: skip
-    return (
-        _together(hold, [look[0] for look in looks]),
-        _together(_ends(heat.wait_s), [look[1] for look in looks]),
-    )
+    return [_at_loss(hold, loss) for loss in losses], [_at_loss(wait, loss) for loss in losses]
+
+
+def _at_loss(pauses: tuple[float | None, ...], loss_1: float) -> float | None:
+    """Between the two losses next to it, on a log scale; None where the pause does not end for both."""
+    place = float(np.interp(math.log(loss_1), np.log(LOSSES_1), np.arange(len(LOSSES_1))))
+    low, high = pauses[math.floor(place + 1e-9)], pauses[math.ceil(place - 1e-9)]
+    return None if low is None or high is None else low + (high - low) * (place % 1.0)
 
 
 def _ends(band: object) -> list[float | None]:
@@ -170,12 +204,6 @@ def _together(power: list[float | None], looks: list[float | None]) -> Band | No
     below = math.hypot(value - low, max(0.0, middle - min(slow, fast)))
     above = math.hypot(high - value, max(0.0, max(slow, fast) - middle))
     return max(0.0, value + shift - below), max(0.0, value + shift), max(0.0, value + shift + above)
-
-
-def _lossy(ring: Ring, factor: float) -> Ring:
-    return replace(
-        ring, loss_outer_W_m2K=ring.loss_outer_W_m2K * factor, loss_inner_W_m2K=ring.loss_inner_W_m2K * factor
-    )
 
 
 def cooling_of(

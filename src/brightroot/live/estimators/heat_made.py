@@ -5,13 +5,14 @@ The march goes on from where it stopped: a new reading costs the seconds since t
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 
 from brightroot.model.plan import Plan, PlannedRun
 from brightroot.model.record import JointRecord, RunRecord
 from brightroot.physics.heat.ring import ArcRun, Ring
-from brightroot.physics.heat.volumes.after_run import AfterRun, Scales, after_run
+from brightroot.physics.heat.volumes.after_run import AfterRun, Scales, after_run, rescaled
 from brightroot.physics.heat.volumes.body import Body, Heated, Probe, advanced, at_rest
 
 SHORTEST_S = 0.5  # an arc that two clocks leave less than this is no arc
@@ -105,9 +106,19 @@ def seen_K(whole: Body, made: tuple[Made, ...], time_s: float, probe: Probe) -> 
 
 @lru_cache(maxsize=512)
 def answered(whole: Body, made: tuple[Made, ...], asked: Asked, scales_1: Scales) -> AfterRun:
-    """What is asked after the last of the arcs, for three factors on its rise."""
-    last = made[-1]
+    """What is asked after the last of the arcs, for three factors on its rise. Other factors on known arcs march nothing anew."""
+    # a new reading moves the factors a little each time: the march goes far enough for all up to the next fifth
+    reach = max(1.2, math.ceil(max(scales_1) * 5) / 5)
+    return rescaled(
+        _cooled(whole, made, asked, reach), whole=whole, run=made[-1].arc, limit_K=asked.limit_K, release_K=asked.release_K,
+        weld_1=scales_1, probe_1=scales_1,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=512)
+def _cooled(whole: Body, made: tuple[Made, ...], asked: Asked, reach_1: float) -> AfterRun:
+    last, scales = made[-1], (1.0, 1.0, reach_1)
     return after_run(
         whole=whole, before=started(whole, made), run=last.arc, laying=last.layer, limit_K=asked.limit_K,
-        release_K=asked.release_K, reading_z_m=asked.reading_z_m, next_run=asked.next_run, weld_1=scales_1, probe_1=scales_1,
+        release_K=asked.release_K, reading_z_m=asked.reading_z_m, next_run=asked.next_run, weld_1=scales, probe_1=scales,
     )  # fmt: skip

@@ -1,7 +1,8 @@
-"""Net power and losses re-estimated from contact readings: a small grid of both, weighed by what was read.
+"""Net power and losses re-estimated from readings: a small grid of both, weighed by what was read.
 
-The rise is linear in net power, so one look at the engine for each loss is enough. Two readings can always be matched
-by power and speed together: a match says what to expect next, not that the model is right.
+The rise is linear in net power, so one look for each loss is enough, by whatever tells it: Green's function, its modes (for
+live work), or either times what a finer engine finds at each reading. Two readings can always be matched by power and
+speed together: a match says what to expect next, not that the model is right.
 """
 
 from __future__ import annotations
@@ -10,23 +11,26 @@ import dataclasses
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from brightroot.base.errors import Refused
 from brightroot.physics.heat.green import temperature_K
+from brightroot.physics.heat.modal import left_by, modes, rise_dK
 from brightroot.physics.heat.ring import ArcRun, Ring
 
 Array = NDArray[np.float64]
 POWER_1 = np.linspace(0.3, 1.7, 281)  # of the runs' stated net power
 LOSS_1 = np.geomspace(1 / 3, 3.0, 9)  # of the ring's stated losses
+LOSSES_1 = tuple(float(loss) for loss in LOSS_1)
 TAILS_1 = (0.05, 0.5, 0.95)  # an answer's low, value and high
 
 
 @dataclass(frozen=True, slots=True)
 class TemperatureSeen:
-    """One contact reading: when, where, what, and how far the thermometer may be off (one standard deviation)."""
+    """One reading: when, where, what, and how far the thermometer may be off (one standard deviation)."""
 
     time_s: float
     theta_rad: float
@@ -35,6 +39,13 @@ class TemperatureSeen:
     value_K: float
     spread_K: float
     engine_1: float = 1.0  # the rise here by a finer engine, over Green's function's
+
+
+class Rises(Protocol):
+    """What tells the rise at a reading and its slope along the pipe, at the stated power, for each loss of LOSS_1."""
+
+    def __call__(self, reading: TemperatureSeen, /) -> tuple[Array, Array]:
+        """Both in a row of losses: kelvin, and kelvin a metre."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +74,13 @@ class Reforecast:
 def calibrated(
     *, ring: Ring, runs: Sequence[ArcRun], readings: Sequence[TemperatureSeen], efficiency_frac: float = 0.75,
     low_frac: float = 0.6, high_frac: float = 0.8, loss_spread_1: float = 1.6, probe_m: float = 0.003,
+    rises: Rises | None = None,
 ) -> PowerPosterior:  # fmt: skip
     """Factors on net power and losses after the readings; with none, those of the prior.
 
     The prior: efficiency from low to high (90 %) about the one the runs were given, losses within a factor (one
     standard deviation). A probe stands off its place by `probe_m` (one standard deviation), the same way each time.
+    `rises` tells what the runs would show; without it Green's function does.
 
     >>> ring = Ring(0.0889, 0.00549, 0.15, 20.0, 2.7e6, 12.0, 8.0, 298.15)
     >>> run = ArcRun(0.0, 33.25, 0.0, 1.0472, 680.0)
@@ -83,9 +96,8 @@ def calibrated(
     score = -0.5 * (off / side) ** 2 - 0.5 * (logs / np.log(loss_spread_1)) ** 2
     misfit = np.zeros((LOSS_1.size, POWER_1.size))
     if readings:
-        for row, loss in enumerate(LOSS_1):
-            misfit[row], volume = _misfit(_lossy(ring, float(loss)), runs, readings, probe_m)
-            score[row] -= 0.5 * (misfit[row] + volume)
+        misfit, volume = _misfit(rises or green_rises(ring, runs, probe_m), ring.ambient_K, readings, probe_m)
+        score = score - 0.5 * (misfit + volume)
     weight = np.exp(score - score.max())
     weight /= weight.sum()
     low, value, high = _quantiles(POWER_1, weight.sum(axis=0))
@@ -128,31 +140,65 @@ def _lossy(ring: Ring, loss: float) -> Ring:
     )
 
 
-def _misfit(
-    ring: Ring, runs: Sequence[ArcRun], readings: Sequence[TemperatureSeen], probe_m: float
-) -> tuple[Array, Array]:
-    """For each power: squared distance of the readings from the model in spreads, and the log volume of the spreads."""
-    rise, slope = (np.array(column) for column in zip(*(_seen(ring, runs, row, probe_m) for row in readings)))
-    value = np.array([row.value_K - ring.ambient_K for row in readings])
+def green_rises(ring: Ring, runs: Sequence[ArcRun], probe_m: float) -> Rises:
+    """By Green's function: any moment, any side."""
+
+    def told(reading: TemperatureSeen) -> tuple[Array, Array]:
+        places = _places(ring, reading, probe_m)
+        found = np.array([
+            temperature_K(ring=_lossy(ring, float(loss)), runs=runs, theta_rad=reading.theta_rad, z_m=places,
+                          side=reading.side, time_s=reading.time_s) - ring.ambient_K
+            for loss in LOSS_1
+        ])  # fmt: skip
+        return found[:, 0], (found[:, 2] - found[:, 1]) / (places[2] - places[1])
+
+    return told
+
+
+def modal_rises(ring: Ring, runs: Sequence[ArcRun], probe_m: float) -> Rises:
+    """By the modes of the ring: from half a second after an arc-off, in microseconds, runs already known costing nothing."""
+    own = modes(ring, losses_1=LOSSES_1)
+
+    def told(reading: TemperatureSeen) -> tuple[Array, Array]:
+        past = [run for run in runs if run.stop_s <= reading.time_s]
+        left = left_by(own, past, time_s=reading.time_s)
+        places = _places(ring, reading, probe_m)
+        here, near, far = (rise_dK(own, left, theta_rad=reading.theta_rad, z_m=z)[:, 0] for z in places)
+        return here, (far - near) / (places[2] - places[1])
+
+    return told
+
+
+def _places(ring: Ring, reading: TemperatureSeen, probe_m: float) -> tuple[float, float, float]:
+    """Where the probe should be, and where it stands if it is off either way."""
+    return reading.z_m, max(reading.z_m - probe_m, 0.0), min(reading.z_m + probe_m, ring.half_length_m)
+
+
+def _misfit(rises: Rises, ambient_K: float, readings: Sequence[TemperatureSeen], probe_m: float) -> tuple[Array, Array]:
+    """Losses × powers: squared distance of the readings from the model in spreads, and the log volume of the spreads.
+
+    Each reading is off by its own spread and all are off together by the probe's place, which the power magnifies.
+    """
+    rise, slope = (np.stack(column, axis=-1)[:, None, :] for column in zip(*(_seen(rises, row) for row in readings)))
+    value = np.array([row.value_K - ambient_K for row in readings])
     spread = np.array([_spread(row) for row in readings])
-    lean = POWER_1[:, None] * slope * probe_m
-    cover = np.eye(len(readings)) * spread**2 + lean[:, :, None] * lean[:, None, :]
-    off = value - POWER_1[:, None] * rise
-    squared = (off * np.linalg.solve(cover, off[..., None])[..., 0]).sum(axis=1)
-    return squared, np.linalg.slogdet(cover)[1]
+    power = POWER_1[:, None]
+    off = (value - power * rise) / spread
+    lean = power * slope * probe_m / spread
+    wide = 1 + (lean**2).sum(axis=-1)
+    squared = (off**2).sum(axis=-1) - (off * lean).sum(axis=-1) ** 2 / wide
+    return squared, np.log(wide) + 2 * np.log(spread).sum()
 
 
-def _seen(ring: Ring, runs: Sequence[ArcRun], row: TemperatureSeen, probe_m: float) -> tuple[float, float]:
-    """Rise at the reading and its slope along the pipe, at the stated power."""
-    places = np.array([row.z_m, max(row.z_m - probe_m, 0.0), min(row.z_m + probe_m, ring.half_length_m)])
-    found = temperature_K(ring=ring, runs=runs, theta_rad=row.theta_rad, z_m=places, side=row.side, time_s=row.time_s)
-    rise = float(found[0]) - ring.ambient_K
-    if rise < 1e-6:
+def _seen(rises: Rises, row: TemperatureSeen) -> tuple[Array, Array]:
+    """Rise and slope at the reading, at the stated power, as the finer engine has them."""
+    rise, slope = rises(row)
+    if rise.min() < 1e-6:
         raise Refused(
             field="time_s", wanted="a reading after some heat has reached its place", got=f"{row.time_s:g} s",
             reason="refused.no_heat_yet",
         )  # fmt: skip
-    return rise * row.engine_1, float((found[2] - found[1]) / (places[2] - places[1])) * row.engine_1
+    return rise * row.engine_1, slope * row.engine_1
 
 
 def _spread(row: TemperatureSeen) -> float:

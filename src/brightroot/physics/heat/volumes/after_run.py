@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,7 @@ from brightroot.physics.heat.volumes.body import Body, Heated, Probe, Seen, adva
 from brightroot.physics.heat.volumes.schedule import behind_K, hot_length_m, joined, last_below_s
 
 Array = NDArray[np.float64]
+Rows = tuple[tuple[float, float], ...]
 Scales = tuple[float, float, float]  # for the low end, the value and the high end
 FIRST_S = 40.0  # of cooling; each further stretch is half as long again
 LONGER_1 = 1.5
@@ -70,6 +71,27 @@ def after_run(
         states.append(state)
         pieces.append(seen)
         long_s *= LONGER_1
+    histories = _history(during, past, before.time_s, 1), _history(during, past, before.time_s, 2)
+    heat = _answers(whole, run, stopped, past, limit_K, release_K, weld_1, probe_1, histories)
+    return AfterRun(heat, tuple(states), past)
+
+
+def rescaled(
+    after: AfterRun, *, whole: Body, run: ArcRun, limit_K: float, release_K: float, weld_1: Scales, probe_1: Scales
+) -> AfterRun:
+    """The same march with its rise scaled otherwise: nothing is marched again. Factors above those that it was marched for may
+    find no end where a longer march would."""
+    histories = after.heat.face_s_K, after.heat.root_s_K
+    heat = _answers(whole, run, after.states[0], after.cooling, limit_K, release_K, weld_1, probe_1, histories)
+    return replace(after, heat=heat)
+
+
+def _answers(
+    whole: Body, run: ArcRun, stopped: Heated, past: Seen, limit_K: float, release_K: float, weld_1: Scales, probe_1: Scales,
+    histories: tuple[Rows, Rows],
+) -> RunHeat:  # fmt: skip
+    ambient = whole.losses.air_K
+    limit, release = limit_K - ambient, release_K - ambient
     after = past.time_s - stopped.time_s
     here, gate = past.probe_K[:, 0] - ambient, past.probe_K[:, 3:].max(axis=1) - ambient
     peak = int(here.argmax())
@@ -81,21 +103,17 @@ def after_run(
         back, value = behind_K(whole, stopped, run, side=side)
         return _band(weld_1, lambda k: hot_length_m(back, (value - ambient) * k, release, begins_m=BEGINS_M))
 
-    return AfterRun(
-        RunHeat(
-            reading_at_arc_off_K=_band(probe_1, lambda k: ambient + float(here[0]) * k),
-            reading_peak_K=_band(probe_1, lambda k: ambient + float(here[peak]) * k),
-            peak_after_s=_peak(float(after[max(peak, coming)])),
-            wait_s=_band(probe_1, lambda k: last_below_s(after, gate * k, limit)),
-            hold_outer_s=_band(weld_1, lambda k: last_below_s(after, outer * k, release)),
-            hold_inner_s=_band(weld_1, lambda k: last_below_s(after, inner * k, release)),
-            hot_length_outer_m=behind("outside"),
-            hot_length_inner_m=behind("inside"),
-            face_s_K=_history(during, past, before.time_s, 1),
-            root_s_K=_history(during, past, before.time_s, 2),
-        ),
-        tuple(states),
-        past,
+    return RunHeat(
+        reading_at_arc_off_K=_band(probe_1, lambda k: ambient + float(here[0]) * k),
+        reading_peak_K=_band(probe_1, lambda k: ambient + float(here[peak]) * k),
+        peak_after_s=_peak(float(after[max(peak, coming)])),
+        wait_s=_band(probe_1, lambda k: last_below_s(after, gate * k, limit)),
+        hold_outer_s=_band(weld_1, lambda k: last_below_s(after, outer * k, release)),
+        hold_inner_s=_band(weld_1, lambda k: last_below_s(after, inner * k, release)),
+        hot_length_outer_m=behind("outside"),
+        hot_length_inner_m=behind("inside"),
+        face_s_K=histories[0],
+        root_s_K=histories[1],
     )
 
 
