@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from brightroot.app.purge import PurgeSeen, purge_seen
 from brightroot.app.work_live import Now
-from brightroot.documents import pictures
+from brightroot.documents import pictures, purge_picture
 from brightroot.documents.speech import Speech
 from brightroot.live.estimators.heat import cooling_of, told_holds
 from brightroot.live.gates import last_stopped
@@ -33,7 +34,12 @@ def face_of(now: Now, speech: Speech) -> Face:
 
 def purge_chart(now: Now, speech: Speech) -> Chart:
     """Oxygen over the purge."""
-    return pictures.purge_chart(now.plan, now.state.record, now_s=now.now_s, speech=speech)
+    return chart_of_purge(now, purge_seen(now), speech)
+
+
+def chart_of_purge(now: Now, seen: PurgeSeen, speech: Speech) -> Chart:
+    """The same where the purge has been looked at already."""
+    return purge_picture.purge_chart(now.plan, now.state.record, forecast=seen.forecast, speech=speech)
 
 
 def cooling_chart(now: Now, speech: Speech) -> Chart | None:

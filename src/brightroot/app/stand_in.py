@@ -28,6 +28,7 @@ STAMPS = {"inspector": "E-04", "welder": "W-07"}
 LOOKS = (0.3, 0.4, 0.5, 0.58, 0.66, 0.74, 0.82, 0.9, 0.95, 1.0, 1.05, 1.1)
 MONITOR_TO_FRAC = 1000e-6  # above it the stand-in's monitor shows no number
 AIR_FRAC = 0.20946
+LAG_S, DELAY_S = 8.0, 4.0  # of the stand-in's monitor and its hose
 
 
 def work(
@@ -74,12 +75,15 @@ def _next_look_s(advice: Advice, now: Now, at_s: float) -> float:
 
 
 def _oxygen(advice: Advice, now: Now, at_s: float) -> Mapping[str, str]:
-    """An invented purge: mixed from air down to nine tenths of the vent's target at the likely time, with a hand's scatter."""
+    """An invented purge: mixed from air down to nine tenths of the vent's target at the likely time, as a slow monitor shows it."""
     target_frac = now.plan.figures["purge.vent_target_frac"].value
     floor_frac, likely_s = 0.45 * target_frac, now.plan.figures["purge.time_s"].value
-    elapsed_s = at_s - (now.state.record.purge_started_s or at_s)
-    fallen = math.log((AIR_FRAC - floor_frac) / (0.43 * target_frac)) * elapsed_s / likely_s
-    oxygen_frac = floor_frac + (AIR_FRAC - floor_frac) * math.exp(-fallen)
+    rate_s = math.log((AIR_FRAC - floor_frac) / (0.43 * target_frac)) / likely_s
+    elapsed_s = max(0.0, at_s - (now.state.record.purge_started_s or at_s) - DELAY_S)
+    lag_s = LAG_S if abs(rate_s * LAG_S - 1) > 0.02 else 1.05 * LAG_S
+    share = 1 / (1 - rate_s * lag_s)
+    fallen = share * math.exp(-rate_s * elapsed_s) + (1 - share) * math.exp(-elapsed_s / lag_s)
+    oxygen_frac = floor_frac + (AIR_FRAC - floor_frac) * fallen
     if oxygen_frac > MONITOR_TO_FRAC:
         return {"state": "over range"}
     scattered_frac = oxygen_frac * (1 + 0.03 * math.sin(1.7 * at_s))

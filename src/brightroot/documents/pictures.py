@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from brightroot.base.clock import TURN_RAD
 from brightroot.base.show import show
 from brightroot.base.units import from_si
@@ -14,7 +12,6 @@ from brightroot.model.plan import Plan, PlannedRun
 from brightroot.model.record import JointRecord, RunRecord
 
 SUSPECT = ("purple", "dark blue", "light blue", "grey", "white")
-AIR_PPM = 209460.0
 
 
 def face(plan: Plan, record: JointRecord, *, next_run: int, early_lifts: tuple[int, ...], speech: Speech) -> Face:
@@ -98,42 +95,6 @@ def _readings(record: JointRecord, speech: Speech) -> list[RingMark]:
     seen = [v for v in record.visual if v.data.get("seen") == "seen" and "at_rad" in v.data]
     defects = [RingMark("defect", float(str(v.data["at_rad"])), "doubtful", str(v.data["item"])) for v in seen]
     return [*temperatures, *(gaps if not record.runs else []), *defects]
-
-
-def purge_chart(plan: Plan, record: JointRecord, *, now_s: float, speech: Speech) -> Chart:
-    """Oxygen at the vent over minutes of purge: what was read, the model's band, the start limit."""
-    volume, flow = plan.figures["purge.volume_m3"].value, plan.figures["set_up.backing_flow_m3_s"].value
-    limit = plan.figures["set_up.start_oxygen_frac"].value * 1e6
-    slow, likely, fast = (
-        plan.figures["purge.time_s"].high,
-        plan.figures["purge.time_s"].value,
-        plan.figures["purge.time_s"].low,
-    )
-    start = record.purge_started_s
-    reads = [(r.at_s, r.oxygen_frac) for r in record.oxygen if r.oxygen_frac and r.place in ("vent", "weld plane")]
-    until_min = max([slow / 60 * 1.1, *((at - start) / 60 for at, _ in reads if start is not None)])
-    minutes = [until_min * k / 60 for k in range(61)]
-    supply = plan.joint.purge.supply_oxygen_frac
-    floor = supply.value * 1e6 if supply else 5.0
-
-    def curve(reach_s: float, minute: float) -> float:
-        """Oxygen that reaches the limit in the given time, if the decay is exponential (the hand formula's shape)."""
-        rate = math.log((AIR_PPM - floor) / max(limit - floor, 0.1)) / max(reach_s, 1.0)
-        return floor + (AIR_PPM - floor) * math.exp(-rate * minute * 60)
-
-    band = tuple((m, curve(fast, m), curve(slow, m)) for m in minutes)
-    measured = tuple(((at - start) / 60, frac * 1e6) for at, frac in reads if start is not None and at >= start)
-    series = [
-        Series(speech.say("chart.model"), "model", tuple((m, curve(likely, m)) for m in minutes), band),
-        Series(speech.say("chart.start_limit"), "limit", ((0.0, limit), (until_min, limit))),
-    ]
-    if measured:
-        series.append(Series(speech.say("chart.read"), "measured", measured))
-    return Chart(
-        title=speech.say("chart.purge", volume=show(volume, name="volume_m3", system=speech.system),
-                         flow=show(flow, name="flow_m3_s", system=speech.system)),
-        x_label=speech.say("chart.minutes"), y_label=speech.say("chart.oxygen_ppm"), series=tuple(series), log_y=True,
-    )  # fmt: skip
 
 
 def cooling_chart(

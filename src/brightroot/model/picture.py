@@ -46,7 +46,11 @@ class Face:
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """One line of a chart. Points are (x, y); `band` gives (x, low, high); `kind`: measured | model | limit."""
+    """One line of a chart. Points are (x, y); `band` gives (x, low, high).
+
+    `kind`: measured | model | limit | floor (where a line would settle) | clock (early, likely and late end of one
+    moment) | beyond (looks that only say that it is more than that).
+    """
 
     name: str
     kind: str

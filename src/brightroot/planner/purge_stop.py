@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from brightroot.base.formula import Estimate, estimate
 from brightroot.model.joint import Joint
 from brightroot.model.library import Library
@@ -13,7 +15,7 @@ Figures = dict[str, Estimate]
 
 
 def plan_stop(
-    joint: Joint, *, library: Library, figures: Figures, stop_s: float | None = None
+    joint: Joint, *, library: Library, figures: Mapping[str, Estimate], stop_s: float | None = None
 ) -> Figures:  # fmt: skip
     """Figures `stop.taped.…` and `stop.open.…`: oxygen after the stop, volumes and minutes to the start limit again.
 

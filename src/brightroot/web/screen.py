@@ -20,8 +20,8 @@ from brightroot.web.shown import Shown
 
 HERE = Path(__file__).parent
 PAGES = HERE / "pages"
-# the seven screens of one joint, in the order of the work; each is there once its folder is
-NAV = ("joint", "clock", "now", "purge", "heat", "evidence", "print")
+# the screens of one joint, in the order of the work; each is there once its folder is
+NAV = ("joint", "clock", "now", "purge", "gas", "heat", "evidence", "print")
 
 
 @dataclass(frozen=True, slots=True)

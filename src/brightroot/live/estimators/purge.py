@@ -15,7 +15,6 @@ from brightroot.physics.purge.filter.inputs import Done, Look, Monitor, Purge
 
 SHIFT_S = 12 * 3600.0  # a check counts for the shift it was made in
 POINTS = ("air", "cylinder argon", "hose end")
-OTHER_TARGETS_FRAC = (50e-6, 20e-6, 10e-6)
 OVER_FRAC = 1000e-6  # range of a monitor that has shown no larger number
 LAG_SHARE = 2 / 3  # of hose and cell together; the rest is the hose's delay
 EVENTS = {
@@ -36,7 +35,7 @@ class PurgeState:
 
     verdict: str
     target: TargetAnswer
-    targets: tuple[TargetAnswer, ...]
+    place: str  # where the gas was sampled: vent | weld plane
     vent_frac: Quantiles
     root_frac: Quantiles
     floor_frac: Quantiles
@@ -61,8 +60,6 @@ def purge_state(
     if purge is None:
         return None
     answer = _answer(purge, now_s, tuple(band_s), seed)
-    target_frac = _target_frac(plan, cells)
-    target = next(t for t in answer.targets if t.target_frac == target_frac)
     age_s = max(0.0, now_s - purge.looks[-1].at_s) if purge.looks else None
     missing = unchecked(record, now_s)
     verdict = answer.verdict
@@ -72,8 +69,8 @@ def purge_state(
         verdict = "wait"
     return PurgeState(
         verdict=verdict,
-        target=target,
-        targets=answer.targets,
+        target=answer.targets[0],
+        place=purge.monitor.place,
         vent_frac=answer.vent_frac,
         root_frac=answer.root_frac,
         floor_frac=answer.floor_frac,
@@ -127,7 +124,7 @@ def purge_of(plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -> 
         vent={"low": "high", "high": "low"}.get(feed, "unknown"),
         supply_max_frac=cells["supply_oxygen_frac"].value if supply is None else supply,
         supply_frac=supply,
-        targets_frac=tuple(dict.fromkeys((_target_frac(plan, cells), *OTHER_TARGETS_FRAC))),
+        targets_frac=(_target_frac(plan, cells, place),),
         monitor=_monitor(record, cells, place),
         looks=tuple(Look(r.at_s, r.oxygen_frac if r.state == "reading" else None, r.state) for r in inside),
         events=tuple(
@@ -165,7 +162,11 @@ def _supply_frac(plan: Plan, record: JointRecord) -> float | None:
     return known[-1] if known else None
 
 
-def _target_frac(plan: Plan, cells: Mapping[str, Datum]) -> float:
+def _target_frac(plan: Plan, cells: Mapping[str, Datum], place: str) -> float:
+    """What has to be read at that place: at the vent less than the root may have, for it tells of it only so well."""
+    vent = plan.figures.get("purge.vent_target_frac")
+    if place == "vent" and vent is not None:
+        return vent.value
     typed = plan.joint.procedure.start_oxygen_frac
     return typed.value if typed else cells["start_oxygen_frac"].value
 

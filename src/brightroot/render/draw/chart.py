@@ -141,15 +141,18 @@ def _band(series: Series, plot: Plot) -> str:
 
 
 def _line(series: Series, plot: Plot) -> str:
-    """Model a thin line, limit a heavy dashed one, measured a line through its points."""
+    """Model a thin line, limit a heavy dashed one, floor a dotted one, measured a line through its points."""
     if not series.points:
         return ""
     p = plot.palette
     places = [(plot.x(x), plot.y(y)) for x, y in series.points]
+    if series.kind in OWN_SHAPES:
+        return tag("g", *OWN_SHAPES[series.kind](places, plot), class_=f"series series-{series.kind}")
     path = "M" + " L".join(f"{num(x)},{num(y)}" for x, y in places)
     looks: dict[str, dict[str, object]] = {
         "model": {"stroke": p.soft, "stroke_width": "1.6"},
         "limit": {"stroke": p.ink, "stroke_width": "2.4", "stroke_dasharray": "10 5"},
+        "floor": {"stroke": p.soft, "stroke_width": "1.6", "stroke_dasharray": "2 4"},
         "measured": {"stroke": p.ink, "stroke_width": 1},
     }
     line = tag("path", d=path, fill="none", stroke_linejoin="round", clip_path=f"url(#{plot.prefix}field)",
@@ -159,6 +162,29 @@ def _line(series: Series, plot: Plot) -> str:
     radius = 4 if len(places) <= 40 else 2
     dots = [tag("circle", cx=x, cy=y, r=radius, fill=p.ink, stroke=p.paper, stroke_width=1) for x, y in places]
     return tag("g", line, *dots, class_="series series-measured")
+
+
+def _clock(places: Places, plot: Plot) -> list[str]:
+    """Early to late as a whisker, the likely moment as a diamond on it."""
+    (early, y), (likely, _), (late, _) = places[0], places[len(places) // 2], places[-1]
+    early, late = max(plot.left, early), min(plot.right, late)
+    bar = f"M{num(early)},{num(y)} H{num(late)} M{num(early)},{num(y - 6)} v12 M{num(late)},{num(y - 6)} v12"
+    shape = f"M{num(likely)},{num(y - 7)} l6,7 l-6,7 l-6,-7 Z"
+    p = plot.palette
+    return [
+        tag("path", d=bar, fill="none", stroke=p.ink, stroke_width=2),
+        tag("path", d=shape, fill=p.paper, stroke=p.ink, stroke_width=2),
+    ]
+
+
+def _beyond(places: Places, plot: Plot) -> list[str]:
+    """An arrow upward from the most that the display can show."""
+    paths = [f"M{num(x)},{num(y)} v-12 m-4,5 l4,-5 l4,5" for x, y in places]
+    return [tag("path", d=d, fill="none", stroke=plot.palette.ink, stroke_width="1.6") for d in paths]
+
+
+Places = list[tuple[float, float]]
+OWN_SHAPES = {"clock": _clock, "beyond": _beyond}
 
 
 def _marks(chart: Chart, plot: Plot) -> list[str]:

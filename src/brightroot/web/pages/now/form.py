@@ -21,10 +21,24 @@ UNITS_ASKED: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "speed": (("m/s", "mm/s"), ("m/s", "mm/s")),
     "current": (("A",), ("A",)),
     "voltage": (("V",), ("V",)),
+    "time": (("s", "min"), ("s", "min")),
+    "area": (("m²", "in²"), ("m²", "in²")),
+}
+# facts that a unit of their dimension alone would not suit
+UNITS_OF: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "room_oxygen_frac": (("%",), ("%",)),
+    "room_m3": (("m³", "ft³"), ("ft³", "m³")),
+    "ventilation_m3_s": (("m³/h", "cfh"), ("cfh", "m³/h")),
+    "lip_m": (("m", "ft"), ("ft", "m")),
 }
 
 # not needed for the entry to stand, yet the clauses will ask for them
-ALSO_ASKED = {"oxygen.read": ("oxygen_frac",), "temperature.read": ("distance_m",)}
+ALSO_ASKED = {
+    "oxygen.read": ("oxygen_frac",), "temperature.read": ("distance_m",), "air.read": ("monitor",),
+    "instrument.checked": ("oxygen_frac",), "gas.proved": ("dew_point_K", "supply_oxygen_frac"),
+    "cylinder.changed": ("cylinder_volume_m3", "cylinder_pressure_Pa"),
+    "gas.connected": ("cylinder_volume_m3", "cylinder_pressure_Pa"),
+}  # fmt: skip
 # kinds whose choices tell circumstances, never what was seen: these may all be as last time at one touch
 ROUTINE = ("temperature.read", "gas.connected", "cylinder.changed", "dam.placed")
 
@@ -32,7 +46,8 @@ ROUTINE = ("temperature.read", "gas.connected", "cylinder.changed", "dam.placed"
 READ_ANEW = frozenset({
     "oxygen_frac", "room_oxygen_frac", "temperature_K", "gap_m", "hi_lo_m", "land_m", "depth_m", "length_m",
     "protrusion_m", "concavity_m", "wind_m_s", "at_rad", "tint", "arrangement", "seen", "state", "result", "tip", "cut",
-    "brushed", "why", "what", "photo_sha256",
+    "brushed", "why", "what", "photo_sha256", "cylinder_pressure_Pa", "puddle", "dew_point_K", "supply_oxygen_frac", "lag_s",
+    "monitor",
 })  # fmt: skip
 
 
@@ -98,7 +113,8 @@ def entry(
 def _asked(f: Field, start: Mapping[str, str], last: Mapping[str, str], system: str) -> Asked:
     choices = ("yes", "no") if f.kind == "yes_no" else f.choices
     kind = "choice" if f.kind == "yes_no" else f.kind
-    units = UNITS_ASKED.get(dimension_of(f.name), ((), ()))[system == "us"] if f.kind == "number" else ()
+    asked = UNITS_OF.get(f.name) or UNITS_ASKED.get(dimension_of(f.name), ((), ()))
+    units = asked[system == "us"] if f.kind == "number" else ()
     again = "" if f.name in READ_ANEW else last.get(f.name, "")
     return Asked(f.name, kind, f.required, choices, units, start.get(f.name, ""), again)
 
