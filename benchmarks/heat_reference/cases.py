@@ -106,7 +106,7 @@ PLAIN = (
     case("F2_nps2_four_runs", outer_mm=60.3, wall_mm=5.5, half_mm=150, metal=TITANIUM,
          runs=[(0, 135, 90, 1.6, 560), (120, 315, 90, 1.6, 560), (240, 45, 90, 1.6, 560), (360, 225, 90, 1.6, 560)],
          end_s=480, step_mm=1.2),
-    case("F3_nps6_long_run", outer_mm=168.3, wall_mm=7.11, half_mm=160, metal=EVEN, runs=[(0, 0, 70, 1.5, 760)], end_s=150,
+    case("F3_nps6_long_run", outer_mm=168.3, wall_mm=7.11, half_mm=160, metal=EVEN, runs=[(0, 0, 60, 1.5, 760)], end_s=150,
          losses=(10, 0, 6, 0), step_mm=1.2),
     case("F4_nps12_thick", outer_mm=323.9, wall_mm=12.7, half_mm=160, metal=TITANIUM, runs=[(0, 10, 25, 1.4, 1200)],
          end_s=150, step_mm=1.2),
