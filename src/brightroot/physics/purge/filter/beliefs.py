@@ -85,6 +85,10 @@ class Beliefs:
     again_k: float = 2.2
     again_sd: float = 0.55
     again_end: float = 2.0
+    again_gather: float = 2.0  # what leaked in gathers, it is not spread through the volume
+    again_corner: float = 0.4
+    again_share: float = 0.08
+    again_s: float = 60.0
     again_doubt: float = 0.3  # of the particles: their floor is drawn anew after a stop
     again_front: float = 0.8  # at most
     still_s: float = 120.0

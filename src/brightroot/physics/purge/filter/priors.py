@@ -78,7 +78,14 @@ def after_stop(
     still = beliefs.still_leak * np.exp(rows[:, k.LN_LEAK] + beliefs.still_leak_sd * rng.standard_normal(count))
     seeped = still * k.AIR * stood_s / volume_m3
     near = rows[:, k.GAS] * np.exp(0.1 + beliefs.still_sd * rng.standard_normal(count))
-    rows[:, k.BULK] = np.minimum(k.AIR, near + seeped)
+    rows[:, k.BULK] = np.minimum(k.AIR, near + beliefs.again_gather * seeped)
+    # some of what leaked in lies where the stream passes by
+    corner = rng.random(count) < beliefs.again_corner
+    rows[corner, k.CORNER] = beliefs.again_share * np.exp(0.7 * rng.standard_normal(int(corner.sum())))
+    rows[corner, k.EXCHANGE] = np.exp(0.7 * rng.standard_normal(int(corner.sum()))) / beliefs.again_s
+    rows[corner, k.POCKET] = np.minimum(
+        k.AIR, rows[corner, k.BULK] * np.exp(0.5 + 0.7 * rng.standard_normal(int(corner.sum())))
+    )
     rows[:, k.VOLUMES] = 0.0
     rows[:, k.FRONT] = rng.uniform(0.0, beliefs.again_front, count)
     rows[:, k.LN_K] = (
