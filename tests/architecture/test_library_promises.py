@@ -97,5 +97,6 @@ def test_the_library_is_read_with_the_standard_library_alone(path):
     tree = ast.parse(Path(path).read_text(encoding="utf-8"))
     names = {node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
     names |= {alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names}
-    allowed = {"__future__", "brightroot", "collections", "csv", "functools", "hashlib", "itertools", "math", "pathlib"}
+    allowed = {"__future__", "brightroot", "collections", "csv", "dataclasses", "datetime", "functools", "hashlib", "itertools",
+               "math", "pathlib"}  # fmt: skip
     assert {name.split(".")[0] for name in names} <= allowed | {"tomllib", "typing"}

@@ -25,7 +25,7 @@ FAMILY_CELLS = (
 FAMILY_WORDS = ("tungsten", "polarity", "lens", "start", "solvent", "tools", "tint")
 PRACTICE_CELLS = (
     "efficiency_frac", "travel_spread_1", "supply_oxygen_frac", "cylinder_volume_m3", "cylinder_pressure_Pa",
-    "heel_pressure_Pa", "hi_lo_max_m",
+    "heel_pressure_Pa", "hi_lo_max_m", "draught_max_m_s",
     "gas_reference_K", "oxygen_good_for_s", "in_leak_m3_s", "monitor_lag_s", "closing_pressure_Pa",
     "discharge_1", "diffusion_margin_1", "ambient_K", "reading_distance_m", "probe_spread_m", "thermometer_spread_dK",
     "infrared_set_1",
