@@ -85,3 +85,38 @@ class HeatMap:
     warm_K: tuple[tuple[float, ...], ...]
     lines: tuple[tuple[float, str], ...]
     arc_at_rad: float | None = None  # where the arc went off
+
+
+@dataclass(frozen=True, slots=True)
+class HeatLine:
+    """A temperature over time: rows of (x, low, value, high) in shown units. Made is solid, planned dashed."""
+
+    name: str
+    rows: tuple[tuple[float, float, float, float], ...]
+    made: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HeatLimit:
+    """A temperature that something waits for, its words, and when it is met: early, likely, late (x), or never."""
+
+    value: float
+    name: str
+    met: tuple[float, float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HeatCourse:
+    """Temperatures over time in shown units, with arcs along the foot as (on, off, number, made) and readings as (x, value).
+
+    Both axes begin at their lowest number; `x_label` says what the first moment is.
+    """
+
+    title: str
+    x_label: str
+    y_label: str
+    lines: tuple[HeatLine, ...]
+    limits: tuple[HeatLimit, ...]
+    arcs: tuple[tuple[float, float, str, bool], ...] = ()
+    read: tuple[tuple[float, float], ...] = ()
+    read_name: str = ""
