@@ -66,11 +66,11 @@ class Beliefs:
     branch_s: float = 100.0
     branch_s_sd: float = 1.0
     # the root over the vent: what leaks in, what has still to go (middle, spread below and above), standing gas
-    root_leak: float = 1.5
-    root_leak_sd: float = 0.45
-    root_ahead: float = 0.4
-    root_ahead_low: float = 1.5
-    root_ahead_high: float = 0.75
+    root_leak: float = 1.6
+    root_leak_sd: float = 0.65
+    root_ahead: float = 0.5
+    root_ahead_low: float = 1.6
+    root_ahead_high: float = 1.0
     root_still_sd: float = 0.3
     # the monitor
     lag_sd: float = 0.2
