@@ -52,7 +52,10 @@ POINT = {
     "tanks_count": 3, "target_frac": 2e-5, "time_above_s": 24.0, "to_height_m": 0.003, "to_rad": 1.5,
     "total_argon_m3": 30.2, "travel_m_s": 0.0015, "usable_argon_m3": 7.0, "vent_area_m2": 3e-5, "vent_frac": 1e-5,
     "ventilation_m3_s": 0.005, "voltage_V": 10.0, "volume_m3": 0.012, "volumes_1": 6.0, "wall_m": 0.0034,
-    "water_volume_m3": 0.05, "wind_m_s": 2.0,
+    "water_volume_m3": 0.05, "wind_m_s": 2.0, "argon_m3": 1.0, "backing_m3": 0.3, "bottom_m2": 4.0,
+    "cylinder_argon_frac": 4e-6, "drawn_argon_m3": 0.75, "exchange_m3_s": 2e-5, "filled_argon_m3": 2.0, "hose_end_frac": 95e-6,
+    "least_flow_m3_s": 4e-5, "lip_m": 0.5, "other_flow_m3_s": 3.57e-4, "other_plateau_frac": 44.4e-6, "reserve_1": 1.25,
+    "torch_m3": 0.1, "trail_m3": 0.2,
 }  # fmt: skip
 OTHER = {"joint.weld_volume.deposit_kg": {"density_kg_m3": 4510.0}}
 
