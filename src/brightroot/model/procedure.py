@@ -88,6 +88,8 @@ PROCEDURE_KINDS: dict[str, Kind] = {
 class Tested:
     """One test record: what its test piece was and how it was welded, as typed."""
 
+    __test__ = False  # no test of ours, whatever its name begins with
+
     test_record: str
     values: Mapping[str, Any] = field(default_factory=dict)
     event: str = ""
