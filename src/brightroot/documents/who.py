@@ -24,7 +24,7 @@ def worded(text: str, say: Say) -> str:
 
 def _one(part: str, say: Say) -> str:
     if part in SPOKEN:
-        return say(SPOKEN[part])
+        return say(SPOKEN[part]).lower()
     return " ".join(say(f"fact_choice.{word}") if word in WORDED else word for word in part.split(" "))
 
 
