@@ -85,6 +85,8 @@ class HeatMap:
     warm_K: tuple[tuple[float, ...], ...]
     lines: tuple[tuple[float, str], ...]
     arc_at_rad: float | None = None  # where the arc went off
+    around_m: float = 0.0  # once round the outside; 0 where the map need not be to scale
+    read: tuple[float, float, str] | None = None  # where it is read: angle, metres from the weld, and words
 
 
 @dataclass(frozen=True, slots=True)
