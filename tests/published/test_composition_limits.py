@@ -10,14 +10,8 @@ from brightroot.library.load import load_library
 from brightroot.rules.chemistry.composition import ELEMENTS, composition_code
 
 LIBRARY = load_library()
-ROWS = [
-    row
-    for row in csv.DictReader(
-        line
-        for line in (Path(__file__).parents[1] / "cases/compositions.csv").read_text().splitlines()
-        if not line.startswith("#")
-    )
-]
+LINES = (Path(__file__).parents[1] / "cases/compositions.csv").read_text().splitlines()
+ROWS = list(csv.DictReader(line for line in LINES if not line.startswith("#")))
 
 
 def cells(thing):

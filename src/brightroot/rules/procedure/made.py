@@ -34,7 +34,8 @@ def made_facts(
     )
     thinner = min((joint.end_a.wall_m, joint.end_b.wall_m), key=lambda wall: wall.value)
     facts = (
-        Fact("p_number", each=ends),
+        # of two unlike ends neither number speaks for the joint where a clause hangs on one
+        Fact("p_number", known[0] if known[0] == known[1] else None, each=ends, asks="ask.p_number"),
         Fact("metal_thickness_m", each=walls, unit=thinner.unit),
         _length("deposit_m", thinner, ""),
         Fact("position", joint.position),
