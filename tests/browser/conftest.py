@@ -188,6 +188,9 @@ def addresses(at_work):
     return (
         f"{shop.url}/",
         f"{shop.url}/joints/new",
+        f"{shop.url}/may?stamp=W-07&joint=P-4",
+        f"{shop.url}/may",
+        f"{shop.url}/rules",
         *(f"{shop.url}/joints/P-4{page}" for page in PAGES),
         *(f"{shop.url}/joints/{name}/now" for name in ("P-1", "P-2", "P-3")),
     )

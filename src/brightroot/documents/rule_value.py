@@ -33,4 +33,4 @@ def limit_text(limit: object) -> str:
         return ", ".join(map(limit_text, limit))
     if isinstance(limit, bool):
         return "yes" if limit else "no"
-    return "" if limit is None else str(limit)
+    return "" if limit is None else str(limit).replace("_", " ")

@@ -48,7 +48,8 @@ def headline(told: MayWeld, say: Say, *, code: str) -> str:
     if told.outcome is Outcome.UNKNOWN and told.mend.kind == "confirm":
         one = len(waiting) == 1
         return say("may.not_known_row") if one else say("may.not_known_rows", count=len(waiting))
-    name = "may.no" if told.outcome is Outcome.FAIL else "may.not_known"
+    would = first.because in ("welders.would_fail", "continuity.not_confirmed_over")
+    name = "may.no" if told.outcome is Outcome.FAIL else "may.not_known_would" if would else "may.not_known"
     return say(name, variable=say(f"variable.{first.variable}"))
 
 

@@ -85,10 +85,14 @@ async def _paper(request: Request) -> tuple[bytes, str] | None:
     """The paper that was sent along with the form, if any."""
     if "multipart" not in request.headers.get("content-type", ""):
         return None
-    sent = (await request.form()).get("paper")
-    if not isinstance(sent, UploadFile) or not sent.filename:
-        return None
-    content = await sent.read(LARGEST + 1)
+    form = await request.form()
+    try:
+        sent = form.get("paper")
+        if not isinstance(sent, UploadFile) or not sent.filename:
+            return None
+        content, media_type = await sent.read(LARGEST + 1), sent.content_type
+    finally:
+        await form.close()
     if len(content) > LARGEST:
         raise Refused(field="paper", wanted="a file of at most 20 MB", got="more", reason="refused.range")
-    return content, sent.content_type or "application/octet-stream"
+    return content, media_type or "application/octet-stream"

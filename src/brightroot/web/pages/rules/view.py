@@ -9,7 +9,7 @@ from brightroot.app.ports import Place
 from brightroot.app.rules_read import RuleRow, rule_rows
 from brightroot.base.errors import Refused
 from brightroot.documents.rule_value import limit_text, value_of
-from brightroot.web.pages.rules.write import routes
+from brightroot.web.pages.rules.write import anchor_of, routes
 from brightroot.web.settings import Settings
 from brightroot.web.shown import Shown
 
@@ -107,11 +107,6 @@ def _line(rule: RuleRow, place: Place, shown: Shown) -> Line:
         tightened=tightened,
         tightens=rule.clause is not None and rule.clause.check in TIGHTENED,
     )
-
-
-def anchor_of(code: str, row: str) -> str:
-    """The place of a row on the page."""
-    return "r-" + "".join(c if c.isalnum() or c in "-_." else "-" for c in f"{code}.{row}")
 
 
 def _last_edition(rows: list[RuleRow]) -> str:

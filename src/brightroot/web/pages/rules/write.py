@@ -34,7 +34,9 @@ def routes(place: Place, screen: Screen) -> APIRouter:
             raise Refused(field="address", wanted="confirm, tighten or take-back", got=act, reason="web.error.address")
         by = typed.get("by") or settings.stamp
         back = {name: typed.get(f"page_{name}", "") for name in KEPT}
-        anchor = typed.get("anchor", "")
+        anchor = typed.get("anchor") or anchor_of(typed.get("code", ""), typed.get("row", ""))
+        if "page_code" not in typed and typed.get("code") in place.library.codes:
+            back = {**back, "code": typed["code"], "show": "every"}
         try:
             event = await run_in_threadpool(do, place, typed, by)
         except Refused as refusal:
@@ -50,6 +52,11 @@ def routes(place: Place, screen: Screen) -> APIRouter:
         return RedirectResponse(f"/rules?{shown}#{anchor}", status_code=303)
 
     return router
+
+
+def anchor_of(code: str, row: str) -> str:
+    """The place of a row on the page."""
+    return "r-" + "".join(c if c.isalnum() or c in "-_." else "-" for c in f"{code}.{row}")
 
 
 def _confirm(place: Place, typed: dict[str, str], by: str) -> Event:
