@@ -13,8 +13,25 @@ from brightroot.physics.heat.volumes.body import Probe
 
 @pytest.fixture(scope="module")
 def worked(gallery):
+    """A joint worked by the stand-in, with readings that a torch of 93 % of the stated power would give."""
     now = look(gallery, "J-10")
-    return iron_of(gallery, now.plan), now
+    whole = iron_of(gallery, now.plan)
+    return whole, replace(now, state=replace(now.state, record=as_read(whole, now.plan, now.state.record)))
+
+
+def as_read(whole, plan, record, power=0.93):
+    air = whole.losses.air_K
+
+    def read(one):
+        past = tuple(m for m in made_of(plan, record) if m.arc.stop_s <= one.at_s)
+        return seen_K(whole, past, one.at_s, Probe(one.at_rad, 0.0254)) if past else air
+
+    return replace(
+        record,
+        temperatures=tuple(
+            replace(t, temperature_K=air + power * (read(t) - air), distance_m=0.0254) for t in record.temperatures
+        ),
+    )
 
 
 def width(posterior):
@@ -135,3 +152,26 @@ def test_other_factors_march_nothing_anew(worked):
         assert heat.wait_s.low <= heat.wait_s.value <= heat.wait_s.high
     one, two = (answered(whole, made, asked, (k, 1.0, 1.1)) for k in (0.7, 0.8))
     assert one.states is two.states and one.heat.hold_outer_s.high == two.heat.hold_outer_s.high
+
+
+def test_a_reading_that_no_torch_explains_is_left_out_and_told(worked):
+    """The forecast is that of the other readings, and says so."""
+    whole, now = worked
+    record = now.state.record
+    last = record.temperatures[-1]
+    slip = replace(last, temperature_K=293.15 + 4 * (last.temperature_K - 293.15))
+    without = replace(record, temperatures=record.temperatures[-4:-1])
+    wrong = replace(record, temperatures=(*record.temperatures[-4:-1], slip))
+    assert posterior_of(whole, now.plan, wrong, cells=now.cells) == posterior_of(
+        whole, now.plan, without, cells=now.cells
+    )
+    told = reforecast(whole, now.plan, wrong, cells=now.cells)
+    assert told and all("caveat.reading_left_out" in one.caveats for one in told.values())
+    plain = reforecast(whole, now.plan, without, cells=now.cells)
+    assert all("caveat.reading_left_out" not in one.caveats for one in plain.values())
+
+
+def test_readings_find_the_power_that_made_them(worked):
+    whole, now = worked
+    found = posterior_of(whole, now.plan, now.state.record, cells=now.cells)
+    assert found.low_1 < 0.93 < found.high_1 and found.misfit_1 < 1

@@ -22,6 +22,7 @@ from brightroot.physics.heat.volumes.body import Body, Probe
 
 NEWEST = 4  # readings that still speak for the hand as it welds now
 LEAST_RISE_DK = 3.0
+BELIEVED_1 = (0.4, 1.9)  # of the rise that the engine has; a probe 5 mm out of place makes it 0.7 to 1.4
 ALONG, GATES = 13, 7  # places on the run that are asked for the hold, and before the next for the wait
 TAIL_1 = 1.645  # standard deviations from the middle to a 90 % range's end
 Band = tuple[float, float, float]
@@ -31,14 +32,27 @@ def posterior_of(whole: Body, plan: Plan, record: JointRecord, *, cells: Mapping
     """Net power and losses after the newest readings; older ones were made with a hand that has since moved.
 
     The rise at each reading is the finite volumes' own; the modes of the ring tell how it leans on power, losses and place.
+    A reading that no power explains (another place, another moment, a slip) is left out.
     """
-    made = made_of(plan, record)
-    ring, ambient = ring_of(plan), whole.losses.air_K
-    told = tuple(
-        t for read in speaking(plan, record) if (t := _seen(whole, plan, made, ring, ambient, read, cells)) is not None
-    )
+    told = tuple(seen for seen in _told(whole, plan, record, cells) if believable(seen, whole.losses.air_K))
+    arcs = tuple(m.arc for m in made_of(plan, record))
     efficiency, probe = cells["efficiency_frac"], cells["probe_spread_m"].value
-    return _posterior(ring, tuple(m.arc for m in made), told, efficiency.value, efficiency.low, efficiency.high, probe)
+    return _posterior(ring_of(plan), arcs, told, efficiency.value, efficiency.low, efficiency.high, probe)
+
+
+def _told(
+    whole: Body, plan: Plan, record: JointRecord, cells: Mapping[str, Datum]
+) -> tuple[TemperatureSeen, ...]:  # fmt: skip
+    made, ring, ambient = made_of(plan, record), ring_of(plan), whole.losses.air_K
+    seen = (_seen(whole, plan, made, ring, ambient, read, cells) for read in speaking(plan, record))
+    return tuple(one for one in seen if one is not None)
+
+
+def believable(seen: TemperatureSeen, ambient_K: float) -> bool:
+    """Whether some power that a torch can have explains a reading, three spreads either way."""
+    rise, slack = seen.value_K - ambient_K, 3 * seen.spread_K
+    least, most = BELIEVED_1
+    return least * seen.rise_dK - slack <= rise <= most * seen.rise_dK + slack
 
 
 def speaking(plan: Plan, record: JointRecord) -> tuple[TemperatureRead, ...]:
@@ -65,7 +79,7 @@ def _seen(
     true = _true(read, ambient_K, cells)
     if min(rise, even) < LEAST_RISE_DK or true is None:
         return None
-    return TemperatureSeen(read.at_s, read.at_rad, z_m, read.side, *true, rise / even)
+    return TemperatureSeen(read.at_s, read.at_rad, z_m, read.side, *true, rise / even, rise)
 
 
 def _true(read: TemperatureRead, ambient_K: float, cells: Mapping[str, Datum]) -> tuple[float, float] | None:
@@ -111,15 +125,22 @@ def reforecast(whole: Body, plan: Plan, record: JointRecord, *, cells: Mapping[s
     number = made[-1].number
     asked = asked_after(plan, number)
     answers = _hold_and_wait(whole, ring_of(plan), made, posterior_of(whole, plan, record, cells=cells), asked)
-    infrared = ("caveat.infrared",) if any(r.method == "infrared" for r in speaking(plan, record)) else ()
+    doubts = _doubts(whole, plan, record, cells)
     found: dict[str, Estimate] = {}
     for name, answer in zip(("hold_s", "wait_s"), answers, strict=True):
         planned = plan.figures.get(f"runs.{number}.{name}")
         if planned is not None and answer is not None:
             low, value, high = answer
-            caveats = (*planned.caveats, "caveat.from_readings", *infrared)
+            caveats = (*planned.caveats, "caveat.from_readings", *doubts)
             found[planned.key] = replace(planned, value=value, low=low, high=high, caveats=caveats)
     return found
+
+
+def _doubts(whole: Body, plan: Plan, record: JointRecord, cells: Mapping[str, Datum]) -> tuple[str, ...]:
+    """What is to be said of the readings that the forecast rests on."""
+    infrared = any(read.method == "infrared" for read in speaking(plan, record))
+    left_out = not all(believable(seen, whole.losses.air_K) for seen in _told(whole, plan, record, cells))
+    return (*(("caveat.infrared",) if infrared else ()), *(("caveat.reading_left_out",) if left_out else ()))
 
 
 def asked_after(plan: Plan, number: int) -> Asked:

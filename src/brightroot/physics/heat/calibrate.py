@@ -39,6 +39,7 @@ class TemperatureSeen:
     value_K: float
     spread_K: float
     engine_1: float = 1.0  # the rise here by a finer engine, over Green's function's
+    rise_dK: float = 0.0  # that rise, where somebody asked for it
 
 
 class Rises(Protocol):
