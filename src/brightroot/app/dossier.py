@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from brightroot import __version__
+from brightroot.app.gas import doubted_events, gas_lines
 from brightroot.app.judge_joint import verdicts
 from brightroot.app.pictures import cooling_chart, face_of, purge_chart
 from brightroot.app.ports import Place
 from brightroot.app.work_live import Now, look
 from brightroot.base.instant import utc_of
+from brightroot.documents.sheets.gas import gas_sheet
 from brightroot.documents.sheets.log import log_sheet
 from brightroot.documents.sheets.plan import plan_sheet
 from brightroot.documents.sheets.sources import source_sheet, sources_of
@@ -56,9 +58,10 @@ def document(place: Place, joint_id: str, *, speech: Speech, draw: Draw, paper: 
         *_front(now, head, len(stored), speech),
         *_pictures(now, speech, draw),
         *verdict_sheet(judged, explain=explain, speech=speech),
+        *gas_sheet(*gas_lines(place, now), speech=speech),
         *_signatures(now, speech),
         *plan_sheet(now.plan, speech=speech),
-        *log_sheet(events, now.state.record, speech=speech),
+        *log_sheet(events, now.state.record, doubted=doubted_events(place, now), speech=speech),
         *source_sheet(now.plan, judged, sources=place.library.sources, speech=speech),
         *_cautions(now, speech),
     )

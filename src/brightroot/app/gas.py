@@ -8,6 +8,7 @@ from brightroot.app.plan_joint import plan_of
 from brightroot.app.ports import Place
 from brightroot.app.work_live import Now, cells_of
 from brightroot.base.formula import Estimate
+from brightroot.documents.sheets.gas import DoubtLine, FillLine
 from brightroot.live.gas import Cylinder, cylinders, runs_ahead
 from brightroot.live.gas_proof import Proof, circuits_of, fed_by, proof_of, proofs_of
 from brightroot.live.gates import Gate
@@ -94,6 +95,26 @@ def suspects_over_joints(place: Place, record: JointRecord) -> tuple[Suspect, ..
         if (check.data.get("instrument"), check.data.get("tag")) in tags
     ]
     return suspects(replace(record, checks=(*record.checks, *others)))
+
+
+def gas_lines(place: Place, now: Now) -> tuple[tuple[FillLine, ...], tuple[DoubtLine, ...]]:
+    """The same for paper: every fill that fed this joint, and every reading in doubt."""
+    record, used = now.state.record, circuits_of(now.plan)
+    fills = tuple(
+        FillLine(fed.fill, fed.circuit, proof.state, proof.missing, proof.bad, fed.runs)
+        for fed in fed_by(record)
+        if fed.circuit in used and (proof := proof_of(record, fed.fill, fed.circuit, cells=now.cells))
+    )
+    doubts = tuple(
+        DoubtLine(s.event, s.at_s, s.doubt.instrument, s.doubt.tag, s.doubt.against, s.doubt.event)
+        for s in suspects_over_joints(place, record)
+    )
+    return fills, doubts
+
+
+def doubted_events(place: Place, now: Now) -> frozenset[str]:
+    """The entries of this joint's log whose reading is in doubt."""
+    return frozenset(s.event for s in suspects_over_joints(place, now.state.record))
 
 
 def whose_leak(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -13,6 +14,8 @@ from brightroot.model.plan import Plan
 from brightroot.model.record import JointRecord, OxygenRead, Seen
 
 PPM = 1e6
+AIR_FRAC = 0.20946
+POINTS = 60
 RANGE_FRAC = 1000e-6  # where an over-range look stands if the monitor never showed more
 AFTER_S = 120.0
 MARKED = (
@@ -47,6 +50,8 @@ def purge_chart(plan: Plan, record: JointRecord, *, forecast: Forecast | None, s
 
     limit = say("purge_chart.limit_vent" if place == "vent" else "purge_chart.limit")
     series = [Series(limit, "limit", ((0.0, target), (until, target)))]
+    if start is None:
+        series.append(_planned(plan, until, speech))
     if forecast and forecast.floor_frac:
         low, middle, high = (max(x, 1e-7) * PPM for x in forecast.floor_frac)
         since = minute(forecast.now_s or forecast.band[0][0]) if forecast.band or forecast.now_s else 0.0
@@ -73,6 +78,19 @@ def purge_chart(plan: Plan, record: JointRecord, *, forecast: Forecast | None, s
         title=say("purge_chart.title", place=place_said), x_label=say("chart.minutes"), y_label=say("chart.oxygen_ppm"),
         series=tuple(series), log_y=True, marks=_marks(record, start, until, forecast, speech),
     )  # fmt: skip
+
+
+def _planned(plan: Plan, until: float, speech: Speech) -> Series:
+    """Before the gas is on: a plain exponential that is at the target when the plan says so, early, likely and late."""
+    time, target = plan.figures["purge.time_s"], plan.figures["purge.vent_target_frac"].value
+    minutes = [until * k / POINTS for k in range(POINTS + 1)]
+
+    def left(reach_s: float, minute: float) -> float:
+        return AIR_FRAC * PPM * math.exp(-math.log(AIR_FRAC / target) / max(reach_s, 1.0) * minute * 60)
+
+    points = tuple((m, left(time.value, m)) for m in minutes if left(time.value, m) > target * PPM / 2)
+    band = tuple((m, max(left(time.low, m), target * PPM / 2), left(time.high, m)) for m in minutes)
+    return Series(speech.say("chart.model"), "model", points, band)
 
 
 def _start_s(record: JointRecord) -> float | None:

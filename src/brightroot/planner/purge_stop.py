@@ -63,7 +63,8 @@ def _halved(flood: Estimate) -> Estimate:
 
 def _reaching(volumes: Estimate, slower_1: float) -> Estimate:
     """The late end as slow as this set-up may be, beside fully mixed."""
+    low = max(0.0, round(volumes.low, 9))  # a stop that let nothing in takes none
     return Estimate(
-        volumes.name, volumes.value, volumes.low, max(volumes.high, volumes.value * max(1.0, slower_1)), volumes.formula,
+        volumes.name, volumes.value, low, max(volumes.high, volumes.value * max(1.0, slower_1)), volumes.formula,
         volumes.inputs, volumes.standing, volumes.caveats, volumes.key,
     )  # fmt: skip

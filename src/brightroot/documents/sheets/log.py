@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
 from brightroot.base.clock import show_clock
@@ -12,10 +12,15 @@ from brightroot.model.outline import Block, Heading, Para, Table
 from brightroot.model.record import JointRecord
 
 
-def log_sheet(events: tuple[Event, ...], record: JointRecord, *, speech: Speech) -> tuple[Block, ...]:
-    """The blocks of the log's pages. A corrected event stays, with the event that corrects it named."""
+def log_sheet(
+    events: tuple[Event, ...], record: JointRecord, *, speech: Speech, doubted: Collection[str] = ()
+) -> tuple[Block, ...]:
+    """The blocks of the log's pages. A corrected event stays, with the event that corrects it named.
+
+    `doubted`: entries whose reading was made with an instrument that was found bad.
+    """
     corrected = dict(record.corrected)
-    rows = tuple(_row(event, corrected, record, speech) for event in events)
+    rows = tuple(_row(event, corrected, record, speech, doubted) for event in events)
     head = tuple(speech.say(f"sheet.{name}") for name in ("event", "time", "by", "kind", "facts"))
     return (
         Heading(speech.say("sheet.log"), 1),
@@ -24,12 +29,16 @@ def log_sheet(events: tuple[Event, ...], record: JointRecord, *, speech: Speech)
     )
 
 
-def _row(event: Event, corrected: Mapping[str, str], record: JointRecord, speech: Speech) -> tuple[str, ...]:
+def _row(
+    event: Event, corrected: Mapping[str, str], record: JointRecord, speech: Speech, doubted: Collection[str]
+) -> tuple[str, ...]:
     mark = ""
     if event.id in record.withdrawn:
         mark = f" [{speech.say('word.withdrawn')}]"
     elif event.id in corrected:
         mark = f" [{speech.say('word.corrected_by', event=corrected[event.id])}]"
+    if event.id in doubted:
+        mark += f" [{speech.say('word.in_doubt')}]"
     if event.corrects:
         mark += f" [{speech.say('word.corrects', event=event.corrects)}]"
     return (

@@ -11,6 +11,8 @@ from brightroot.model.plan import Plan
 def plan_sheet(plan: Plan, *, speech: Speech) -> tuple[Block, ...]:
     """The blocks of the plan's pages."""
     say = speech.say
+    # of the dams laid side by side only the joint's own belongs on its paper
+    own = ("purge.", "arcs.", "stop.", "dams.peak", "dams.half", f"dams.{plan.joint.purge.dam_kind}.")
     return (
         Heading(say("sheet.plan"), 1),
         _joint(plan, speech),
@@ -25,7 +27,7 @@ def plan_sheet(plan: Plan, *, speech: Speech) -> tuple[Block, ...]:
         Heading(say("sheet.passes"), 2),
         _figures(plan, speech, [f"passes.{p.number}.{name}" for p in plan.passes for name in PASS_FIGURES]),
         Heading(say("sheet.purge"), 2),
-        _figures(plan, speech, [key for key in plan.figures if key.startswith(("purge.", "arcs."))]),
+        _figures(plan, speech, [key for key in plan.figures if key.startswith(own)]),
         Heading(say("sheet.runs"), 2),
         _runs(plan, speech),
         Heading(say("sheet.totals"), 2),
@@ -40,6 +42,10 @@ PASS_FIGURES = (
 )  # fmt: skip
 
 
+# figures of a dam whose words are the same wherever they stand
+PLAIN = ("limit_K", "nearest_m", "out_count")
+
+
 def label(key: str, speech: Speech) -> str:
     """The words for a figure's key: its place, then its name."""
     head, *middle, stem = key.split(".")
@@ -47,8 +53,11 @@ def label(key: str, speech: Speech) -> str:
         "passes": lambda: speech.say("place.pass", number=middle[0]),
         "runs": lambda: speech.say("place.run", number=middle[0]),
         "arcs": lambda: speech.say("place.arc", name=middle[0]),
+        "dams": lambda: speech.say("place.dams", name=speech.say(f"choice.{middle[0]}")) if middle else "",
+        "stop": lambda: speech.say("place.stop", name=speech.say(f"choice.{middle[0]}")),
     }.get(head, lambda: "")()
-    return f"{place} {speech.say(f'figure.{stem}')}".strip()
+    own = f"figure.{head}.{stem}" if head in ("dams", "stop") and middle else f"figure.{stem}"
+    return f"{place} {speech.say(own if stem not in PLAIN else f'figure.{stem}')}".strip()
 
 
 def _joint(plan: Plan, speech: Speech) -> Table:

@@ -51,13 +51,14 @@ def chart(
     series = tuple(_known(s, log=chart.log_y) for s in chart.series)
     plot = _plot(chart, series, width=width_px, height=height_px, palette=palette)
     empty = not any(s.points or s.band for s in series)
+    clocks = [s for s in series if s.kind == "clock"]
     nothing = words(say(said, "no_points"), (plot.left + plot.right) / 2, (plot.top + plot.bottom) / 2,
                     text_anchor="middle", fill=plot.palette.soft) if empty else ""  # fmt: skip
     return drawing(
         _window(plot),
         _axes(chart, plot),
         *(_band(s, plot) for s in series),
-        *(_line(s, plot) for s in series),
+        *(_line(s, plot, clocks.index(s) if s in clocks else 0) for s in series),
         *_marks(chart, plot),
         *_names(series, plot),
         nothing,
@@ -140,12 +141,14 @@ def _band(series: Series, plot: Plot) -> str:
     return tag("g", field, edges, class_="series-band", clip_path=f"url(#{plot.prefix}field)")
 
 
-def _line(series: Series, plot: Plot) -> str:
+def _line(series: Series, plot: Plot, nth: int = 0) -> str:
     """Model a thin line, limit a heavy dashed one, floor a dotted one, measured a line through its points."""
     if not series.points:
         return ""
     p = plot.palette
     places = [(plot.x(x), plot.y(y)) for x, y in series.points]
+    if series.kind == "clock":  # one over its line, the next under it
+        places = [(x, y + (9 if nth % 2 else -9)) for x, y in places]
     if series.kind in OWN_SHAPES:
         return tag("g", *OWN_SHAPES[series.kind](places, plot), class_=f"series series-{series.kind}")
     path = "M" + " L".join(f"{num(x)},{num(y)}" for x, y in places)
@@ -223,7 +226,7 @@ def _names(series: tuple[Series, ...], plot: Plot) -> list[str]:
 def _names_inside(series: tuple[Series, ...], plot: Plot) -> list[str]:
     """On a phone's width: over its line at the right, or beside its last point for what was read. Paper round each."""
     drawn = [s for s in series if s.points or s.band]
-    lines = [s for s in drawn if s.kind != "measured" or not s.points]
+    lines = [s for s in drawn if s.kind not in ("measured", "clock", "beyond") or not s.points]
     ends = [plot.y(s.points[-1][1] if s.points else s.band[-1][2]) for s in lines]
     ys = spread_line([y - 10 for y in ends], [17.0] * len(lines), low=plot.top, high=plot.bottom - 2)
     parts = [_name_inside(s.name, s.kind, plot.right - 4, y, "end", plot) for s, y in zip(lines, ys)]
