@@ -16,6 +16,7 @@ from brightroot.app.may import Covering, coupons_for, may_weld
 from brightroot.app.people import people, record_qualification, record_use
 from brightroot.app.plan_joint import declare, declare_like, plan_facts, plan_of
 from brightroot.app.ports import Place
+from brightroot.app.procedures import GuardedJoint, guard_joint, record_test, write_procedure
 from brightroot.app.rules_read import RuleRow, confirm_row, rule_rows, tighten
 from brightroot.app.why import Why, why
 from brightroot.app.work_live import Now, look, record
@@ -154,6 +155,19 @@ class Bench:
     def tighten(self, code: str, clause: str, limit: object, *, why: str, by: str) -> Event:
         """Set a stricter limit of the shop's own; a looser one is Refused."""
         return tighten(self.place, code, clause, limit, why=why, by=by)
+
+    def write_procedure(self, name: str, facts: Mapping[str, Any], *, by: str) -> Event:
+        """A revision of a written procedure: ranges and words that every joint naming it must stay within."""
+        return write_procedure(self.place, name, facts, by=by)
+
+    def record_test(self, name: str, facts: Mapping[str, Any], *, by: str) -> Event:
+        """A test record behind a procedure."""
+        return record_test(self.place, name, facts, by=by)
+
+    def guard(self, joint: str) -> GuardedJoint:
+        """The joint against its procedure: what trips, who answered it, what one more test would allow."""
+        now = look(self.place, joint)
+        return guard_joint(self.place, now.plan, now.state.record)
 
     def why(self, joint: str, figure: str) -> Why:
         """Open one figure of a plan."""

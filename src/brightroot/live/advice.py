@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from brightroot.base.formula import Estimate
 from brightroot.base.source import Datum
 from brightroot.live.advice_gas import before_leaning_in, gas_before_arc, gas_doubts, gas_low
-from brightroot.live.bench import bench_gates, tripped
+from brightroot.live.bench import bench_gates, tripped, undecided
 from brightroot.live.estimators.oxygen import OxygenState, oxygen_state
 from brightroot.live.gates import (
     Gate,
@@ -61,7 +61,9 @@ class Moment:
 def advise(moment: Moment) -> tuple[Advice, ...]:
     """The advice of this moment, the most urgent first. The first is the one on the screen."""
     standing = (*stops(moment.plan, moment.state.record, cells=moment.cells), *gas_low(moment))
-    beyond = tripped(moment.trips)
+    joint = moment.plan.joint
+    wall_m = min(joint.end_a.wall_m.value, joint.end_b.wall_m.value)
+    beyond = (*tripped(moment.trips), *undecided(moment.state.record, wall_m=wall_m))
     if moment.state.phase is Phase.ARC_ON:
         return (*standing, _arc_on(moment), *beyond)
     if moment.state.phase is Phase.HOLDING:

@@ -1,4 +1,4 @@
-"""The bench gates beside the others: metal, rod, tools and the preparation clock; and what the procedure guard tripped."""
+"""The bench gates beside the others: metal, rod, tools, the preparation clock; what the guard tripped; open defects."""
 
 from __future__ import annotations
 
@@ -8,10 +8,11 @@ from brightroot.base.source import Datum
 from brightroot.live.gates import Gate
 from brightroot.model.advice import Advice, Because, Level
 from brightroot.model.procedure import Trip
-from brightroot.model.record import JointRecord
+from brightroot.model.record import JointRecord, Seen
 from brightroot.rules.gate.bench import Found, material_gate, rod_gate, tool_gate
 from brightroot.rules.gate.known import Bench
 from brightroot.rules.gate.ready import ready_gate
+from brightroot.rules.repair import advise_repair
 
 
 def bench_gates(record: JointRecord, bench: Bench, *, cells: Mapping[str, Datum], now_s: float) -> list[Gate]:
@@ -33,6 +34,30 @@ def _gate(found: Found) -> Gate:
 def tripped(trips: tuple[Trip, ...]) -> tuple[Advice, ...]:
     """What is said of each trip that nobody has answered: what was tested first, then what is only written."""
     return tuple(_advice(trip) for trip in trips if trip.state == "open")
+
+
+def undecided(record: JointRecord, *, wall_m: float) -> tuple[Advice, ...]:
+    """Each defect that nobody has decided on, with what common practice would do. The decision is a person's."""
+    settled = {str(row.data["defect_event"]) for row in (*record.repairs_decided, *record.repairs_made)}
+    return tuple(_defect(row, record, wall_m) for row in record.defects if row.event not in settled)
+
+
+def _defect(row: Seen, record: JointRecord, wall_m: float) -> Advice:
+    found = advise_repair(row, record, wall_m=wall_m)
+    params = (("defect", str(row.data["defect"])), ("at_rad", str(row.data["at_rad"])))
+    count = (("repairs_count", str(found.repairs_count)),)
+    return Advice(
+        Level.WARN,
+        "say.defect",
+        event="repair.decided",
+        params=(*params, ("defect_event", row.event)),
+        because=(
+            Because(found.because, count),
+            Because("repair.practice", (("action", found.action),)),
+            *(Because("repair.look_again", (("found_by", way),)) for way in found.look_again),
+        ),
+        from_events=(row.event,),
+    )
 
 
 def _advice(trip: Trip) -> Advice:

@@ -391,3 +391,14 @@ def test_a_confirmed_row_decides(done):
     row = ("aws-g2.4/2014", "bead-colour")
     assert outcome(place, "bead-colour") in ("unknown", "not applicable")
     confirm_row(place, *row, edition="2014", ref="table", by="E-01")
+
+
+def test_an_open_defect_is_said_until_somebody_decides(done):
+    place, at_s = done
+    found = defect(place, at_s, depth_m="0.2 mm")
+    first = look(place, J, at_s=at_s + 1).advice[0]
+    assert (first.says, first.event, dict(first.params)["defect_event"]) == ("say.defect", "repair.decided", found.id)
+    assert [b.says for b in first.because] == ["repair.shallow", "repair.practice", "repair.look_again"]
+    put(place, "repair.decided", at_s + 2, defect_event=found.id, action="polish", why="shallow", stamp="E-04",
+        role="inspector")  # fmt: skip
+    assert look(place, J, at_s=at_s + 3).advice[0].says != "say.defect"
