@@ -18,6 +18,7 @@ argon | m3 | volume of argon at the reference state
 argon_density | kg_m3 | density of argon
 argon_depth | m | depth of argon over the floor of a pit
 argon_flow | m3_s | argon let out into a room
+around | m | once round the outside of the pipe
 at | rad s | clock position on the joint, or an instant in seconds since 1970
 at_utc | - | instant as ISO 8601 text in UTC
 back_diffusion_flow | m3_s | flow through the open arc that keeps diffusion out

@@ -114,11 +114,14 @@ level | - | how serious, or how deep a heading
 library_digest | - | hash of the facts that were used
 lifted | s | when the shield was lifted
 lifted_event | - | the event that says so
+limits | - | lines that a course is held against
 lines | - | temperatures worth a line on a map, with their words
 log_y | - | whether a chart's height is in powers of ten
 lot | - | lot of the rod
+made | - | whether a run was made or is planned
 made_with | - | version of the program
 marks | - | tacks, readings and photos on the clock face; instants on a chart
+met | - | when a limit is met, early, likely, late
 metal_b | - | grade of the far side
 method | - | how the temperature was read
 moment | - | when a picture is of
@@ -154,6 +157,8 @@ purge | m3 | how argon gets in and air gets out
 purge_course | - | all that changes a purge's course, in time
 purged | - | whether a tack was made under argon
 qr | - | what the square code on paper says
+read | - | what was read, and where
+read_name | - | words for what was read
 ref | - | where in the code
 required | - | whether it must be answered
 result | - | how a check came out
