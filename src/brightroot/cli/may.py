@@ -11,7 +11,7 @@ from brightroot.app.may import may_weld
 from brightroot.cli.judge import EXITS
 from brightroot.cli.output import put
 from brightroot.cli.wiring import place_at, speech
-from brightroot.documents.who import answer_line, headline, mend_line
+from brightroot.documents.who import answer_line, headline, mend_line, standing_line
 from brightroot.model.codec import to_data
 
 
@@ -30,6 +30,6 @@ def run_may(stamp: str, joint: str, *, on: str, code: str, store: Path | None, l
         waits = f" ← {', '.join(answer.waits_for)}" if answer.waits_for else ""
         name = say(f"variable.{answer.variable}")
         print(
-            f"{outcome:16} {name:26} {answer.ref:14} {answer_line(answer, say)} [{say(f'standing.{answer.standing}')}]{waits}"
+            f"{outcome:16} {name:26} {answer.ref:14} {answer_line(answer, say)} [{standing_line(answer, say)}]{waits}"
         )
     raise typer.Exit(EXITS[told.outcome])

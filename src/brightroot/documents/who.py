@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from brightroot.base.source import Standing
 from brightroot.model.clause import Outcome
 from brightroot.model.qualification import Answer, Coupon, MayWeld, Mend
 
@@ -33,6 +34,14 @@ def answer_line(answer: Answer, say: Say) -> str:
     table, _, name = answer.because.partition(".")
     slots = {"wanted": worded(answer.wanted, say), "got": worded(answer.got, say)}
     return say(f"lasting.{name}" if table == "continuity" else answer.because, **slots)
+
+
+def standing_line(answer: Answer, say: Say) -> str:
+    """How an answer is known. One that was remembered and then confirmed is not called unconfirmed."""
+    settled = answer.outcome in (Outcome.PASS, Outcome.FAIL) and not answer.waits_for
+    if answer.standing is Standing.MEMORY and answer.rows and settled:
+        return say("rules.standing_confirmed")
+    return say(f"standing.{answer.standing}")
 
 
 def headline(told: MayWeld, say: Say, *, code: str) -> str:

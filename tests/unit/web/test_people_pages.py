@@ -90,6 +90,14 @@ def test_no_yes_on_the_screen_rests_on_memory(client, shop):
     assert rests & memory_rows and rests & memory_rows <= confirmed
 
 
+def test_what_was_confirmed_is_no_longer_called_unconfirmed(client, shop):
+    confirm_all(shop)
+    here = words("en").say("rules.standing_confirmed")
+    passed = [row for row in rows_of(client.get(ASK).text) if here in row]
+    assert len(passed) > 3 and words("en").say("standing.memory") not in client.get(ASK).text
+    assert here in client.get(f"/rules?code={CODE}&rows=qw-408.8").text
+
+
 def test_the_answer_names_the_one_variable_and_the_least_mend(client, shop):
     confirm_all(shop)
     html = client.get(f"{ASK}&on=2026-12-24").text

@@ -11,7 +11,7 @@ from brightroot.app.people import person_of, uses_of
 from brightroot.app.plan_joint import plan_of
 from brightroot.app.ports import Place
 from brightroot.base.errors import Refused
-from brightroot.documents.who import answer_line, coupon_line, headline, mend_line
+from brightroot.documents.who import answer_line, coupon_line, headline, mend_line, standing_line
 from brightroot.model.coupon_facts import COUPON_FACTS
 from brightroot.model.qualification import Answer, MayWeld
 from brightroot.web.pages.may.write import routes
@@ -39,6 +39,7 @@ class Line:
     sentence: str
     asks: str
     source: str
+    standing: str
 
 
 def view(
@@ -92,6 +93,7 @@ def _line(answer: Answer, shown: Shown, place: Place) -> Line:
         sentence=answer_line(answer, shown.say),
         asks=shown.say(answer.asks) if answer.asks and not answer.waits_for else "",
         source=source.title if source else answer.source,
+        standing=standing_line(answer, shown.say),
     )
 
 
