@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -28,7 +29,7 @@ WALLS_MM = (1.65, 2.77, 3.4, 5.08, 8.56, 12.7, 18.3)
 RESULTS = Path(__file__).parent / "results" / "may_speed.json"
 
 
-def coupon(rng):
+def coupon(rng: Any) -> Any:
     """A coupon as records have them; now and then with something not recorded."""
     nps, outside = SIZES[rng.integers(len(SIZES))]
     p, f = METALS[rng.integers(len(METALS))]
@@ -52,7 +53,7 @@ def coupon(rng):
     )
 
 
-def welders(rng, count):
+def welders(rng: Any, count: Any) -> Any:
     """Each with one to three coupons and a use of the process."""
     return tuple(
         Welder(
@@ -67,7 +68,7 @@ def welders(rng, count):
     )
 
 
-def joints(rng, count):
+def joints(rng: Any, count: Any) -> Any:
     """Every one of its own wall, so that no two are alike in everything."""
     made = []
     for n in range(1, count + 1):
@@ -94,12 +95,12 @@ def joints(rng, count):
     return tuple(made)
 
 
-def confirmations(book):
+def confirmations(book: Any) -> Any:
     """Every row of the book, as if somebody had read them all."""
     return tuple(Confirmation(book.code, row, "W-01", "2026-11-01T08:00:00Z", "2023") for row in book.rows)
 
 
-def measure(joint_count=3000, welder_count=40, pairs=300):
+def measure(joint_count: Any = 3000, welder_count: Any = 40, pairs: Any = 300) -> Any:
     """Seconds of the whole table and milliseconds of one answer, and that both say the same."""
     rng = np.random.default_rng(SEED)
     book = book_of(load_library().codes["asme-ix/2023"])

@@ -56,8 +56,9 @@ def test_row(row):
 
 
 if __name__ == "__main__":
-    for name, travel in ((("80 A, 0.75"), 50), ("80 A, 0.75", 85), ("80 A, 0.75", 125), ("80 A, 0.6", 125), ("80 A, 0.75", 200),
-                         ("65 A, 0.75", 85), ("65 A, 0.6", 125), ("65 A, 0.75", 200), ("40 A, 0.75", 125), ("30 A, 0.75", 125)):  # fmt: skip
+    told = (("80 A, 0.75", 50), ("80 A, 0.75", 85), ("80 A, 0.75", 125), ("80 A, 0.6", 125), ("80 A, 0.75", 200),
+            ("65 A, 0.75", 85), ("65 A, 0.6", 125), ("65 A, 0.75", 200), ("40 A, 0.75", 125), ("30 A, 0.75", 125))  # fmt: skip
+    for name, travel in told:
         current, efficiency = float(name.split(" A")[0]), float(name.split(", ")[1])
         last, heat, weld, off, seven, peak, when = looked(current, efficiency, travel)
         print(f"| {name} | {travel} mm/min | {last:.0f} s | {heat:.1f} kJ | {weld:.0f} °C | {off:.0f} °C | {seven:.0f} °C"
