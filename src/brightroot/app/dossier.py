@@ -9,6 +9,8 @@ from typing import Any, Protocol
 from brightroot import __version__
 from brightroot.app.gas import doubted_events, gas_lines
 from brightroot.app.judge_joint import verdicts
+from brightroot.app.may import book_named, welders_of
+from brightroot.app.people import person_of
 from brightroot.app.pictures import cooling_chart, face_of, purge_chart
 from brightroot.app.ports import Place
 from brightroot.app.work_live import Now, look
@@ -18,6 +20,7 @@ from brightroot.documents.sheets.log import log_sheet
 from brightroot.documents.sheets.plan import plan_sheet
 from brightroot.documents.sheets.sources import source_sheet, sources_of
 from brightroot.documents.sheets.verdicts import verdict_sheet
+from brightroot.documents.sheets.welders import Welded, welder_sheet
 from brightroot.documents.speech import Speech
 from brightroot.model.codec import canonical, to_data
 from brightroot.model.event import Event
@@ -60,6 +63,7 @@ def document(place: Place, joint_id: str, *, speech: Speech, draw: Draw, paper: 
         *verdict_sheet(judged, explain=explain, speech=speech),
         *gas_sheet(*gas_lines(place, now), speech=speech),
         *_signatures(now, speech),
+        *welder_sheet(_welders(place, joint_id), speech=speech),
         *plan_sheet(now.plan, speech=speech),
         *log_sheet(events, now.state.record, doubted=doubted_events(place, now), speech=speech),
         *source_sheet(now.plan, judged, sources=place.library.sources, speech=speech),
@@ -117,6 +121,21 @@ def _signatures(now: Now, speech: Speech) -> tuple[Block, ...]:
         Heading(speech.say("sheet.signatures"), 1),
         made,
         Boxes((speech.say("sheet.sign_here"), speech.say("sheet.sign_inspector"))),
+    )
+
+
+def _welders(place: Place, joint_id: str) -> tuple[Welded, ...]:
+    return tuple(
+        Welded(
+            stamp=line.stamp,
+            runs=line.runs,
+            on=line.on,
+            told=line.told,
+            code=book_named(place, "", person=person_of(place, line.stamp)).code if line.told else "",
+            events_count=line.events_count,
+            head=line.head,
+        )
+        for line in welders_of(place, joint_id)
     )
 
 

@@ -17,6 +17,8 @@ from brightroot.model.clause import Outcome
 from brightroot.model.library import Library
 from brightroot.model.qualification import JointNeeds, MayWeld
 from brightroot.model.streams import log_of, stamp_of
+from brightroot.records.order import settled
+from brightroot.records.seal import log_head
 from brightroot.records.views.person import Person
 from brightroot.rules.coupon_grid import Offer
 from brightroot.rules.coupons import CouponPlan, Rates, plan_coupons
@@ -103,6 +105,59 @@ def _nothing_known(told: MayWeld) -> MayWeld:
         replace(a, outcome=Outcome.UNKNOWN, because=NOTHING, asks="ask.welder_record") for a in told.answers
     )
     return replace(told, outcome=Outcome.UNKNOWN, answers=answers)
+
+
+@dataclass(frozen=True, slots=True)
+class WhoConcern:
+    """Something to mind before the first arc: no stop, since the record may merely be incomplete."""
+
+    level: str  # note | warn
+    says: str
+    stamp: str
+    variable: str
+
+
+def who_concern(place: Place, stamp: str, joint_id: str) -> WhoConcern | None:
+    """What the record has against this stamp at this joint today; None where it says yes, or where there is no stamp."""
+    try:
+        told = may_weld(place, stamp, joint_id)
+    except Refused:  # what stands in the settings is no stamp, or no code here judges welders
+        return None
+    if told.outcome is Outcome.PASS:
+        return None
+    against = told.outcome is Outcome.FAIL
+    says = "may.live_no" if against else "may.live_unknown"
+    return WhoConcern("warn" if against else "note", says, told.welder, told.answers[0].variable)
+
+
+@dataclass(frozen=True, slots=True)
+class WelderLine:
+    """One welder of a joint, on the day of their first arc: by which record, and how that log stood."""
+
+    stamp: str
+    runs: tuple[int, ...]
+    on: str
+    told: MayWeld | None  # None: what stands on the entries is no stamp
+    events_count: int
+    head: str
+
+
+def welders_of(place: Place, joint_id: str, *, code: str = "") -> tuple[WelderLine, ...]:
+    """Everybody whose arcs stand in a joint's log, in the order in which they began."""
+    arcs = [e for e in settled(place.store.events(joint_id)).events if e.kind == "arc.started"]
+    lines = []
+    for stamp in dict.fromkeys(event.by for event in arcs):
+        own = [event for event in arcs if event.by == stamp]
+        on = own[0].at_utc[:10]
+        runs = tuple(sorted({event.data["run_count"] for event in own}))
+        try:
+            stored = place.store.stored(log_of(stamp))
+            told = may_weld(place, stamp, joint_id, on=on, code=code)
+        except Refused:
+            lines.append(WelderLine(stamp, runs, on, None, 0, ""))
+            continue
+        lines.append(WelderLine(stamp, runs, on, told, len(stored), log_head(stored) if stored else ""))
+    return tuple(lines)
 
 
 def matrix(place: Place, *, on: str = "", code: str = "", joints: Sequence[str] = ()) -> Matrix:

@@ -1,15 +1,20 @@
 """May this person make this joint: from the logs of a place, unknown where nothing is recorded, never yes from memory."""
 
+from dataclasses import replace
+
 import pytest
 
-from brightroot.app.may import books, coupons_for, matrix, may_weld, who_may
+from brightroot.app.may import books, coupons_for, matrix, may_weld, welders_of, who_concern, who_may
 from brightroot.app.people import record_qualification, record_use
 from brightroot.app.plan_joint import declare, declare_like
 from brightroot.app.rules_read import confirm_row
 from brightroot.base.errors import Refused
 from brightroot.base.source import Standing
 from brightroot.cli.demo import LARGE, SMALL, facts
+from brightroot.documents.speech import Speech
 from brightroot.model.clause import Outcome
+from brightroot.model.streams import log_of
+from brightroot.store.logs import memory_store
 
 CODE = "asme-ix/2023"
 ON = "2026-03-05"
@@ -121,3 +126,32 @@ def test_a_planned_coupon_would_be_a_yes(shop):
     )  # fmt: skip
     confirm_all(shop, may_weld(shop, "W-12", "J-05", on=ON))
     assert may_weld(shop, "W-12", "J-05", on=ON).outcome is Outcome.PASS
+
+
+def test_before_the_first_arc_it_is_minded_and_never_stopped(shop):
+    unknown = who_concern(shop, "W-99", "J-05")
+    assert (unknown.level, unknown.says) == ("note", "may.live_unknown")
+    record_use(shop, "W-11", {"date": "2026-03-01"}, by="W-11")
+    assert who_concern(shop, "W-11", "J-05").level == "warn"
+    confirm_all(shop, may_weld(shop, "W-07", "J-05"))
+    assert who_concern(shop, "W-07", "J-05") is None
+    assert who_concern(shop, "no stamp at all", "J-05") is None
+
+
+def test_the_dossier_names_the_record_each_welder_worked_by(gallery):
+    from brightroot.app.dossier import document
+    from brightroot.model.outline import Table
+    from brightroot.render.drawing import drawing
+    from brightroot.render.words import words
+
+    place = replace(gallery, store=memory_store())
+    for log in ("J-10", log_of("W-07")):
+        place.store.receive(gallery.store.stored(log))
+    for name in {e.data["plan_sha256"] for e in place.store.events("J-10") if "plan_sha256" in e.data}:
+        place.store.put_attachment(*gallery.store.attachment(name))
+    record_qualification(place, "W-07", COUPON, by="E-01")
+    (line,) = welders_of(place, "J-10")
+    assert (line.stamp, line.told.qualification, line.events_count) == ("W-07", "Q-1", 1) and line.head and line.runs
+    made = document(place, "J-10", speech=Speech(words("en").say), draw=drawing("en"))
+    rows = [row for block in made.blocks if isinstance(block, Table) for row in block.rows]
+    assert any(row[0] == "W-07" and "Q-1, asme-ix/2023" in row and line.head[:16] in row[-1] for row in rows)

@@ -7,6 +7,7 @@ from urllib.parse import quote
 
 from fastapi import APIRouter
 
+from brightroot.app.may import who_concern
 from brightroot.app.pictures import face_of
 from brightroot.app.ports import Place
 from brightroot.app.work_live import Now, look
@@ -96,7 +97,18 @@ def view(place: Place, settings: Settings, *, id: str, correct: str = "") -> dic
         "recent": tuple(reversed([e for e in events if KINDS[e.kind].by_hand][-RECENT:])),
         "gone": {old for old, _ in now.state.record.corrected},
         "correcting": _correcting(correct, events, settings),
+        "who": _who(place, now, settings.stamp, shown),
     }
+
+
+def _who(place: Place, now: Now, stamp: str, shown: Shown) -> tuple[str, str] | None:
+    """Before the first arc: what the record has against this stamp at this joint, as its level and a sentence."""
+    if not stamp or now.state.record.runs or now.state.phase is Phase.ARC_ON:
+        return None
+    found = who_concern(place, stamp, now.plan.joint.id)
+    if found is None:
+        return None
+    return found.level, shown.say(found.says, stamp=found.stamp, variable=shown.say(f"variable.{found.variable}"))
 
 
 def main_entry(now: Now, events: tuple[Event, ...], settings: Settings) -> Entry | None:
