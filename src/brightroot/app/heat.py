@@ -21,8 +21,33 @@ from brightroot.physics.heat.volumes.after_run import AfterRun, Scales
 from brightroot.physics.heat.volumes.body import Body, Heated, face_K
 
 Array = NDArray[np.float64]
-MOMENTS_S = (0.0, 5.0, 15.0, 30.0, 60.0, 120.0, 240.0, 480.0)
-ALONG_M = 0.06  # how far along the pipe a map goes
+MOMENTS_S = (
+    0.0,
+    3.0,
+    6.0,
+    10.0,
+    15.0,
+    20.0,
+    30.0,
+    40.0,
+    50.0,
+    60.0,
+    80.0,
+    100.0,
+    120.0,
+    150.0,
+    180.0,
+    240.0,
+    360.0,
+    480.0,
+    900.0,
+)
+MOST_MOMENTS = 14
+ALONG_M, LEAST_ALONG_M, ALONG_1 = (
+    0.06,
+    0.034,
+    0.18,
+)  # how far along the pipe a map goes: a share of once round, within these
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -36,12 +61,25 @@ class RunSeen:
     after: AfterRun
     body: Body
 
+    def band(self, name: str) -> tuple[float, float, float] | None:
+        """Low, value and high of a figure; None where any of them does not come about. The hold is the later of both faces."""
+        heat = self.after.heat
+        bands = [heat.hold_outer_s, heat.hold_inner_s] if name == "hold_s" else [getattr(heat, name)]
+        ends = [[getattr(band, end) for band in bands] for end in ("low", "value", "high")]
+        if any(one is None for end in ends for one in end):
+            return None
+        return max(ends[0]), max(ends[1]), max(ends[2])
+
     def moments(self) -> tuple[tuple[float, Heated], ...]:
-        """The joint at some moments after arc-off, as far as it was marched."""
+        """The joint from arc-off until nothing is over release any more and the place of the reading has peaked."""
         off = self.after.states[0].time_s
         last = self.after.states[-1].time_s - off
-        seconds = [s for s in MOMENTS_S if s <= last + 1e-6]
-        return tuple((s, self.after.at(self.body, off + s)) for s in seconds)
+        heat = self.after.heat
+        ends = (heat.hold_outer_s.high, heat.hold_inner_s.high, heat.peak_after_s.value)
+        until = min(last, max(last if end is None else end for end in ends))
+        seconds = [s for s in MOMENTS_S if s <= until]
+        later = [s for s in MOMENTS_S if until < s <= last][:1]
+        return tuple((s, self.after.at(self.body, off + s)) for s in [*seconds, *later][:MOST_MOMENTS])
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +174,8 @@ def face_of_joint(seen: RunSeen, state: Heated, *, side: str = "outside") -> tup
     """Places along the pipe in metres, angles in radians, and kelvin there (places × angles), about the weld."""
     edges, face = face_K(seen.body, state, side=side)
     cut = seen.body.section
-    near = np.abs(cut.z_m) <= ALONG_M
+    reach = min(ALONG_M, max(LEAST_ALONG_M, ALONG_1 * 2 * np.pi * seen.body.radius_m))
+    near = np.abs(cut.z_m) <= reach
     along, values = cut.z_m[near], face[near]
     if cut.mirrored:
         along, values = np.concatenate([-along[::-1], along]), np.concatenate([values[::-1], values])

@@ -87,6 +87,7 @@ class HeatMap:
     arc_at_rad: float | None = None  # where the arc went off
     around_m: float = 0.0  # once round the outside; 0 where the map need not be to scale
     read: tuple[float, float, str] | None = None  # where it is read: angle, metres from the weld, and words
+    us: bool = False  # °F and inches on the drawing
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from brightroot.model.picture import Chart, Face, HeatMap
+from brightroot.model.picture import Chart, Face, HeatCourse, HeatMap
 from brightroot.render.draw.chart import chart
 from brightroot.render.draw.clock_face import clock_face
+from brightroot.render.draw.heat_course import heat_course
 from brightroot.render.draw.heat_map import heat_map
 from brightroot.render.draw.said import ENGLISH
 from brightroot.render.draw.strip import strip
@@ -39,6 +40,13 @@ class Drawing:
     def heat_map(self, picture: HeatMap) -> str:
         """The joint's heat, unrolled, at one moment."""
         return heat_map(picture, width_px=720, palette=self.palette, said=self.said)
+
+    def heat_course(self, course: HeatCourse) -> str:
+        """Temperatures over time. A page gets it for a desk and for a phone's width, as a chart."""
+        wide = heat_course(course, width_px=720, height_px=320, palette=self.palette, said=self.said)
+        if self.palette == "paper":
+            return wide
+        return wide + heat_course(course, width_px=340, height_px=300, palette=self.palette, said=self.said)
 
 
 def drawing(language: str, *, palette: str = "paper") -> Drawing:

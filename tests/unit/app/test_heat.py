@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from brightroot.app.heat import face_of_joint, heat_table, planned_until, run_heat
-from brightroot.app.heat_pictures import heat_maps, joint_chart, run_chart
+from brightroot.app.heat_pictures import heat_maps, joint_course, run_course
 from brightroot.app.plan_joint import declare, plan_of
 from brightroot.app.work_live import look
 from brightroot.base.errors import Refused
@@ -49,7 +49,9 @@ def test_maps_cool_and_are_symmetric(planned):
     place, now = planned
     maps = heat_maps(now, run_heat(place, now, 1), SPEECH)
     hottest = [max(max(row) for row in picture.warm_K) for _, picture in maps]
-    assert [s for s, _ in maps][:3] == [0.0, 5.0, 15.0] and hottest == sorted(hottest, reverse=True)
+    assert [s for s, _ in maps][:3] == [0.0, 3.0, 6.0] and hottest == sorted(hottest, reverse=True)
+    # it goes on until nothing is over release
+    assert hottest[-1] < now.plan.figures["set_up.release_K"].value < hottest[0] and len(maps) <= 14
     rows = maps[2][1].warm_K
     assert rows[0] == rows[-1] and len(rows[0]) == len(maps[2][1].at_rad)
     assert [name.split(" ")[0] for _, name in maps[0][1].lines] == ["release", "interpass"]
@@ -64,12 +66,44 @@ def test_the_face_is_hottest_where_the_arc_went_off(planned):
     assert np.cos(place_at - seen.arc.to_rad) > 0.99
 
 
-def test_charts_tell_no_pool(planned):
+def test_curves_tell_no_pool(planned):
     place, now = planned
-    chart = run_chart(now, run_heat(place, now, 1), SPEECH)
-    assert max(y for series in chart.series for _, y in series.points) < 900
-    whole = joint_chart(place, now, SPEECH)
-    assert len(whole.marks) == 16 and whole.series[0].points[-1][0] > whole.marks[-1][0]
+    course = run_course(now, run_heat(place, now, 1), SPEECH)
+    assert max(high for line in course.lines for *_, high in line.rows) < 900
+    assert all(low <= value <= high for line in course.lines for _, low, value, high in line.rows)
+    release, interpass = course.limits
+    figure = now.plan.figures["runs.1.hold_s"]
+    assert release.met[1] == pytest.approx(figure.value, rel=0.01) and "hold" in release.name
+    assert interpass.met is None or interpass.met[0] <= interpass.met[1] <= interpass.met[2]
+
+
+def test_the_whole_joint_is_one_course(planned):
+    place, now = planned
+    whole = joint_course(place, now, SPEECH)
+    assert [number for *_, number, _ in whole.arcs] == [str(n) for n in range(1, 17)]
+    assert all(on < off for on, off, *_ in whole.arcs) and not any(made for *_, made in whole.arcs)
+    assert all(later[0] > earlier[1] for earlier, later in pairwise(whole.arcs))
+    (line,) = whole.lines
+    assert not line.made and line.rows[-1][0] > whole.arcs[-1][1] and not whole.read
+
+
+def test_the_made_part_is_its_own_line_with_what_was_read(gallery):
+    """Arcs as made are on their own clock; the rest of the plan follows them."""
+    now = look(gallery, "J-10")
+    whole = joint_course(gallery, now, SPEECH)
+    made = [line for line in whole.lines if line.made]
+    assert len(made) == 1 and whole.arcs[0][3]
+    assert sum(arc[3] for arc in whole.arcs) == len(now.state.record.runs)
+    assert len(whole.read) == len(now.state.record.temperatures) and whole.read_name
+
+
+def test_us_units_reach_the_drawings(planned):
+    place, now = planned
+    us = Speech(words("en").say, "us", "en")
+    seen = run_heat(place, now, 1)
+    assert run_course(now, seen, us).y_label == "°F"
+    (_, first), *_ = heat_maps(now, seen, us)
+    assert first.us and first.read[2].endswith("°F") and first.lines[0][1].endswith("°F")
 
 
 def test_the_table_has_every_run(planned):

@@ -1,6 +1,6 @@
 """Temperatures over time: each line in its range, limits and when they are met, arcs along the foot, readings as dots.
 
-Every name stands at the line it names, where there is most room: no key to look up, nothing told by colour alone.
+Every name stands at the line it names, where there is room, else below with a piece of the line: nothing told by colour alone.
 """
 
 from __future__ import annotations
@@ -17,10 +17,12 @@ from brightroot.render.draw.palette import Palette, palette_of
 from brightroot.render.draw.said import ENGLISH, say
 from brightroot.render.draw.tags import drawing, num, prefix_of, shorten, tag, width_of, words
 
-SIZE, NAME = 13.0, 14.0
+SIZE, ROW = 13.0, 19.0
 NARROW = 500
-TOP, FOOT, LANE = 26.0, 44.0, 16.0
+TOP, FOOT, LANE = 26.0, 46.0, 16.0
 SHARES = tuple(n / 16 for n in range(17))
+CLEAR = 8.5  # less than that between a name and a line, and they touch
+Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,7 @@ def heat_course(
 ) -> str:
     """The course as SVG text. `.moment` is an upright line that a page may move; it does not show on its own."""
     field = _field(course, width_px, height_px, palette)
+    names, below = _names(course, field)
     window = tag("rect", x=field.left, y=TOP, width=field.right - field.left, height=field.bottom - TOP)
     return drawing(
         tag("defs", tag("clipPath", window, id=f"{field.prefix}w")),
@@ -62,12 +65,13 @@ def heat_course(
         _arcs(course, field),
         *(tag("circle", cx=field.x(x), cy=field.y(y), r=4, fill=field.colours.paper, stroke=field.colours.ink, stroke_width=2,
               class_="reading") for x, y in course.read),
-        *_names(course, field),
+        *names,
+        *(_sample(one, text, height_px + ROW * (n + 0.5), field) for n, (one, text) in enumerate(below)),
         _moment(field),
         prefix=field.prefix,
         title=course.title,
         described=_told(course, said),
-        box=(float(width_px), float(height_px)),
+        box=(float(width_px), height_px + ROW * (len(below) + 0.5 * bool(below))),
         width_px=width_px,
         kind="chart heat-course narrow" if width_px < NARROW else "chart heat-course wide",
     )  # fmt: skip
@@ -150,13 +154,10 @@ def _arcs(course: HeatCourse, field: _Field) -> str:
     for on, off, number, made in course.arcs:
         x, long = field.x(on), max(2.0, field.x(off) - field.x(on))
         parts.append(tag("rect", x=x, y=field.bottom + 4, width=long, height=LANE - 5, fill=p.heat if made else p.paper,
-                         stroke=p.heat, stroke_width="1.2", class_="arc made" if made else "arc planned"))  # fmt: skip
-        wide = width_of(number, 11)
-        if x - wide - 4 > free or not free:
-            parts.append(
-                words(number, x - 3, field.bottom + 4 + (LANE - 5) / 2, font_size=11, text_anchor="end", fill=p.soft)
-            )
-            free = x + long
+                         stroke=p.heat, stroke_width="1.2", class_="burn made" if made else "burn planned"))  # fmt: skip
+        if x + long > free:
+            free = x + long + 6 + width_of(number, 11)
+            parts.append(words(number, x + long + 3, field.bottom + 4 + (LANE - 5) / 2, font_size=11, fill=p.soft))
     return tag("g", *parts, class_="arcs")
 
 
@@ -167,38 +168,76 @@ def _moment(field: _Field) -> str:
                data_high=f"{field.x_axis.high:g}")  # fmt: skip
 
 
-def _names(course: HeatCourse, field: _Field) -> list[str]:
-    """Each name by its own line, where it is farthest from everything else and from the names before it."""
-    ends = (field.left, field.right)
-    named = [(limit.name, [(x, field.y(limit.value)) for x in ends], 700) for limit in course.limits]
-    named += [
-        (line.name, [(field.x(x), field.y(v)) for x, _, v, _ in line.rows], 400) for line in course.lines if line.rows
-    ]
-    dots = [[(field.x(x), field.y(y))] for x, y in course.read]
-    things = [curve for _, curve, _ in named] + dots
-    named += [(course.read_name, dot, 400) for dot in dots[-1:]]
+@dataclass(frozen=True, slots=True)
+class _Named:
+    """A name, the curve it belongs to, how heavy it is set, and how its line is dashed ("-" for a dot)."""
+
+    name: str
+    curve: tuple[Point, ...]
+    weight: int
+    dashes: str = ""
+
+
+def _named(course: HeatCourse, field: _Field) -> tuple[list[_Named], list[tuple[Point, ...]]]:
+    """What is named, and everything that a name keeps clear of."""
+    found = []
+    for limit in course.limits:
+        found.append(
+            _Named(limit.name, tuple((x, field.y(limit.value)) for x in (field.left, field.right)), 700, "10 5")
+        )
+    for line in course.lines:
+        curve = tuple((field.x(x), field.y(value)) for x, _, value, _ in line.rows)
+        if curve:
+            found.append(_Named(line.name, curve, 400, "" if line.made else "6 3"))
+    dots = [((field.x(x), field.y(y)),) for x, y in course.read]
+    things = [one.curve for one in found] + dots
+    return found + [_Named(course.read_name, dot, 400, "-") for dot in dots[-1:]], things
+
+
+def _names(course: HeatCourse, field: _Field) -> tuple[list[str], list[tuple[_Named, str]]]:
+    """Each name by its own line, where it is farthest from all else; where nothing is free, it goes below with a sample."""
+    named, things = _named(course, field)
     parts: list[str] = []
+    below: list[tuple[_Named, str]] = []
     taken: list[tuple[float, float, float]] = []
-    for name, curve, weight in named:
-        if not name:
+    for one in named:
+        if not one.name:
             continue
-        text = shorten(name, room=(field.right - field.left) * 0.9, size=NAME)
-        half = width_of(text, NAME) / 2
-        x, y = _best(curve, things, taken, half, field)
+        narrow = field.right - field.left < NARROW - 100
+        name = one.name.partition(" (")[0] if narrow else one.name  # the range is drawn, and stands in the table
+        text = shorten(name, room=(field.right - field.left) * 0.95, size=SIZE)
+        half = width_of(text, SIZE) / 2
+        (x, y), clear = _best(one.curve, things, taken, half, field)
+        if clear < CLEAR:
+            below.append((one, text))
+            continue
         taken.append((x, y, half))
-        parts.append(words(text, x, y, font_size=SIZE, text_anchor="middle", fill=field.colours.ink, font_weight=weight,
+        parts.append(words(text, x, y, font_size=SIZE, text_anchor="middle", fill=field.colours.ink, font_weight=one.weight,
                            stroke=field.colours.paper, stroke_width=4, paint_order="stroke", class_="label"))  # fmt: skip
-    return parts
+    return parts, below
+
+
+def _sample(one: _Named, text: str, y: float, field: _Field) -> str:
+    """A name below the field, after a piece of its line."""
+    ink, x = field.colours.ink, field.left
+    if one.dashes == "-":
+        piece = tag("circle", cx=x + 12, cy=float(y), r=4, fill=field.colours.paper, stroke=ink, stroke_width=2)
+    else:
+        piece = tag(
+            "path", d=f"M{num(x)},{num(y)} h24", stroke=ink, stroke_width="1.8", stroke_dasharray=one.dashes or None
+        )
+    return piece + words(text, x + 32, y, font_size=SIZE, fill=ink, font_weight=one.weight, class_="label")
 
 
 def _best(
-    curve: Sequence[tuple[float, float]], things: Sequence[Sequence[tuple[float, float]]],
-    taken: Sequence[tuple[float, float, float]], half: float, field: _Field,
-) -> tuple[float, float]:  # fmt: skip
+    curve: Sequence[Point], things: Sequence[Sequence[Point]], taken: Sequence[tuple[float, float, float]], half: float,
+    field: _Field,
+) -> tuple[Point, float]:  # fmt: skip
+    """Where beside its curve a name stands clearest, and how clear that is."""
     xs, ys = np.array(curve).T
     best, most = (field.left + half, TOP + 10), -math.inf
+    low, high = field.left + half + 4, field.right - half - 2
     for share in SHARES:
-        low, high = field.left + half + 4, field.right - half - 2
         x = low + share * max(0.0, high - low)
         if not xs[0] - half <= x <= xs[-1] + half:
             continue
@@ -207,17 +246,17 @@ def _best(
             if not TOP + 6 <= y <= field.bottom - 8:
                 continue
             far = min([_apart(x, y, half, thing) for thing in things]
-                      + [abs(y - other) if abs(x - at) < half + wide + 6 else 60.0 for at, other, wide in taken])  # fmt: skip
+                      + [abs(y - other) - 6 if abs(x - at) < half + wide + 6 else 60.0 for at, other, wide in taken])  # fmt: skip
             if min(far, 30.0) > most + 0.5:
                 best, most = (x, y), min(far, 30.0)
-    return best
+    return best, most
 
 
 def _apart(x: float, y: float, half: float, thing: Sequence[tuple[float, float]]) -> float:
     """How far above or below a name the thing passes."""
     xs, ys = np.array(thing).T
-    inside = np.linspace(x - half, x + half, 9)
-    inside = inside[(inside >= xs[0] - 6) & (inside <= xs[-1] + 6)]
+    inside = np.concatenate([np.linspace(x - half, x + half, 9), xs])  # its corners too: a peak is narrow
+    inside = inside[(np.abs(inside - x) <= half + 3) & (inside >= xs[0] - 6) & (inside <= xs[-1] + 6)]
     return float(np.abs(np.interp(inside, xs, ys) - y).min()) if inside.size else 60.0
 
 

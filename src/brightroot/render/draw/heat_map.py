@@ -18,6 +18,7 @@ from brightroot.render.draw.thin import thinned
 TOP, FOOT = 30.0, 42.0
 USUAL, LEAST, MOST = 148.0, 112.0, 236.0  # height of the field: to scale between the two ends
 STEPS_C = (40, 60, 80, 100, 150, 200, 300, 400, 600, 800, 1000, 1400)
+STEPS_F = (100, 150, 200, 250, 300, 400, 600, 800, 1200, 1600, 2000, 2600)
 ZERO_C_K = 273.15
 DEEPEST = 0.86  # how much of the hue the hottest wash has
 PLAIN_C = 25  # lines closer than this to one with words are left out
@@ -30,7 +31,7 @@ def heat_map(picture: HeatMap, *, width_px: int = 720, palette: str = "page", sa
     colours = palette_of(palette)
     field = _Field(picture)
     most = max(max(row) for row in picture.warm_K) - ZERO_C_K
-    steps = [float(step) for step in STEPS_C if step < most]
+    steps = [celsius for celsius in _steps(picture) if celsius < most]
     prefix = prefix_of("heat", picture, palette)
     ground = {"x": LEFT, "y": TOP, "width": RIGHT - LEFT, "height": field.bottom - TOP}
     taken: list[tuple[float, float, float]] = []
@@ -97,6 +98,15 @@ class _Field:
 
 def _rows(points: object) -> list[Point]:
     return [(float(x), float(y)) for x, y in points]  # type: ignore[attr-defined]
+
+
+def _steps(picture: HeatMap) -> list[float]:
+    """In °C, round in the person's own unit."""
+    return [(f - 32) / 1.8 for f in STEPS_F] if picture.us else [float(c) for c in STEPS_C]
+
+
+def _degrees(celsius: float, picture: HeatMap) -> str:
+    return f"{celsius * 1.8 + 32:.0f}" if picture.us else f"{celsius:.0f}"
 
 
 def _path(points: Sequence[Point]) -> str:
@@ -181,11 +191,11 @@ def _numbers(
             if LEFT + 14 < x < RIGHT - 14 and y < field.bottom - 9
         ]
         x, y = max(seen, key=lambda point: point[1], default=(0.0, 0.0))
-        half = width_of(f"{value:.0f}", 10) / 2
+        half = width_of(_degrees(value, picture), 10) / 2
         if seen and _free(x, y, half, field, taken):
             taken.append((x, y, half))
-            parts.append(words(f"{value:.0f}", x, y, text_anchor="middle", fill=colours.soft, font_size=10, stroke=colours.paper,
-                               stroke_width=2.5, paint_order="stroke", class_="step"))  # fmt: skip
+            parts.append(words(_degrees(value, picture), x, y, text_anchor="middle", fill=colours.soft, font_size=10,
+                               stroke=colours.paper, stroke_width=2.5, paint_order="stroke", class_="step"))  # fmt: skip
     return parts
 
 
@@ -195,7 +205,14 @@ def _frame(picture: HeatMap, field: _Field, colours: Palette) -> str:
     ]
     for m in (field.low_m, 0.0, field.high_m):
         parts.append(
-            words(f"{abs(m) * 1000:.0f}", LEFT - 6, field.y(m), text_anchor="end", fill=colours.soft, font_size=12)
+            words(
+                f"{abs(m) / 0.0254:.1f}" if picture.us else f"{abs(m) * 1000:.0f}",
+                LEFT - 6,
+                field.y(m),
+                text_anchor="end",
+                fill=colours.soft,
+                font_size=12,
+            )
         )
     parts.append(
         tag(
@@ -212,7 +229,9 @@ def _frame(picture: HeatMap, field: _Field, colours: Palette) -> str:
         parts.append(
             words(f"{(hour - 1) % 12 + 1}", x, field.bottom + 15, text_anchor="middle", fill=colours.soft, font_size=13)
         )
-    parts.append(words("mm", LEFT - 6, TOP - 12, text_anchor="end", fill=colours.soft, font_size=12))
+    parts.append(
+        words("in" if picture.us else "mm", LEFT - 6, TOP - 12, text_anchor="end", fill=colours.soft, font_size=12)
+    )
     return "".join(parts)
 
 
@@ -245,4 +264,5 @@ def _told(picture: HeatMap, most: float, said: Mapping[str, str]) -> str:
     row = max(range(len(picture.warm_K)), key=lambda n: max(picture.warm_K[n]))
     column = max(range(len(picture.at_rad)), key=lambda n: picture.warm_K[row][n])
     hour = (picture.at_rad[column] / math.tau * 12) % 12
-    return f"{picture.moment}: {most:.0f} °C, {say(said, 'clockwise')}, {hour:.0f} h. {lines}."
+    hottest = f"{_degrees(most, picture)} {'°F' if picture.us else '°C'}"
+    return f"{picture.moment}: {hottest}, {say(said, 'clockwise')}, {hour:.0f} h. {lines}."
