@@ -195,3 +195,10 @@ def test_a_late_day_is_answered_at_once(client, shop):
     late = replace(shop, now_s=lambda: seconds_of("2026-07-20T08:00:00Z"))
     confirm_all(shop)
     assert "No: time since the last use." in TestClient(build(late)).get(ASK).text
+
+
+def test_before_the_first_arc_the_live_page_minds_who_welds_and_stops_nobody(client, shop):
+    html = client.get("/joints/J-05/now", headers=PAGE).text
+    assert 'class="who-note note"' in html and 'href="/may?joint=J-05"' in html and 'class="live stopped' not in html
+    confirm_all(shop)
+    assert "who-note" not in client.get("/joints/J-05/now", headers=PAGE).text
