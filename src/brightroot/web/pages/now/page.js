@@ -7,6 +7,7 @@ const joint = encodeURIComponent(document.documentElement.dataset.joint ?? "");
 const REST_MS = 900; // a foot that bounces does not strike twice
 let stage = "";
 let pressed = 0;
+let changed = 0; // when the button last came to stand for another step
 let looking = false;
 
 /** @returns {HTMLElement} */
@@ -34,6 +35,8 @@ function start() {
 async function submit(event) {
   event.preventDefault();
   const form = /** @type {HTMLFormElement} */ (event.currentTarget);
+  // a tap meant for the step before is no tap for this one
+  if (form.querySelector("#main-button") && Date.now() - changed < REST_MS) return;
   acknowledge();
   if (!(await photo(form))) return;
   if (await send(form)) {
@@ -82,6 +85,7 @@ async function lookAgain(surely = false) {
     if (!fresh || (!surely && !urgent && typing())) return;
     const focused = document.activeElement?.id;
     const other = fresh.dataset.says !== live().dataset.says || fresh.dataset.phase !== live().dataset.phase;
+    if (fresh.dataset.events !== live().dataset.events) changed = Date.now();
     live().replaceWith(fresh);
     if (other) scrollTo({ top: 0, behavior: "instant" });
     if (focused) document.getElementById(focused)?.focus();
