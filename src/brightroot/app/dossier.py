@@ -8,6 +8,7 @@ from typing import Any, Protocol
 
 from brightroot import __version__
 from brightroot.app.gas import doubted_events, gas_lines
+from brightroot.app.heat_pictures import joint_course
 from brightroot.app.judge_joint import verdicts
 from brightroot.app.may import book_named, welders_of
 from brightroot.app.people import person_of
@@ -25,7 +26,7 @@ from brightroot.documents.speech import Speech
 from brightroot.model.codec import canonical, to_data
 from brightroot.model.event import Event
 from brightroot.model.outline import Block, Boxes, Caution, Document, Heading, Para, Picture, Table
-from brightroot.model.picture import Chart, Face
+from brightroot.model.picture import Chart, Face, HeatCourse
 from brightroot.records.order import in_order
 from brightroot.records.seal import log_head
 from brightroot.rules.explain import explain
@@ -37,6 +38,7 @@ class Draw(Protocol):
     def face(self, face: Face) -> str: ...
     def strip(self, face: Face) -> str: ...
     def chart(self, chart: Chart) -> str: ...
+    def heat_course(self, course: HeatCourse) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +61,7 @@ def document(place: Place, joint_id: str, *, speech: Speech, draw: Draw, paper: 
     say = speech.say
     blocks: tuple[Block, ...] = (
         *_front(now, head, len(stored), speech),
-        *_pictures(now, speech, draw),
+        *_pictures(place, now, speech, draw),
         *verdict_sheet(judged, explain=explain, speech=speech),
         *gas_sheet(*gas_lines(place, now), speech=speech),
         *_signatures(now, speech),
@@ -97,7 +99,7 @@ def _front(now: Now, head: str, count: int, speech: Speech) -> tuple[Block, ...]
     )
 
 
-def _pictures(now: Now, speech: Speech, draw: Draw) -> tuple[Block, ...]:
+def _pictures(place: Place, now: Now, speech: Speech, draw: Draw) -> tuple[Block, ...]:
     face = face_of(now, speech)
     blocks: list[Block] = [
         Picture(draw.face(face), speech.say("sheet.face_caption", datum=face.datum, view=face.view), 0.62),
@@ -107,6 +109,7 @@ def _pictures(now: Now, speech: Speech, draw: Draw) -> tuple[Block, ...]:
     cooling = cooling_chart(now, speech)
     if cooling is not None:
         blocks.append(Picture(draw.chart(cooling), speech.say("sheet.cooling_caption")))
+        blocks.append(Picture(draw.heat_course(joint_course(place, now, speech)), speech.say("heat.caption")))
     return tuple(blocks)
 
 
