@@ -11,7 +11,7 @@ import pickle
 import random
 import subprocess
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -83,13 +83,18 @@ def main(keep: str | None = None, first: str = "0", last: str = "100000") -> Non
                 lines.write(json.dumps(rows[-1]) + "\n")
         print(f"\rpurges {index + 1}/{count}", end="", file=sys.stderr, flush=True)
     print(file=sys.stderr)
-    data = {"commit": judged, "seed": SEED, "simulated": True, **table(rows)}
     if len(rows) < count:
-        print(json.dumps(data, indent=1))
+        print(json.dumps(table(rows), indent=1))
         return
+    write(rows, judged)
+
+
+def write(rows: Sequence[Mapping[str, Any]], judged: str) -> None:
+    """The table and a brief row of every purge."""
+    data = {"commit": judged, "seed": SEED, "simulated": True, **table(rows)}
     text = json.dumps(data, indent=1, sort_keys=True).removesuffix("\n}")
-    lines_of_rows = ",\n  ".join(json.dumps(brief(row)) for row in rows)
-    (RESULTS / "purge_filter.json").write_text(f'{text},\n "rows": [\n  {lines_of_rows}\n ]\n}}\n', encoding="utf-8")
+    lines = ",\n  ".join(json.dumps(brief(row)) for row in rows)
+    (RESULTS / "purge_filter.json").write_text(f'{text},\n "rows": [\n  {lines}\n ]\n}}\n', encoding="utf-8")
 
 
 if __name__ == "__main__":

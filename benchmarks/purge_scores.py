@@ -51,6 +51,7 @@ def scored(purge: Purge) -> dict[str, Any]:
         "index": purge.drawn.seed[1],
         "each_s": spent,
         "missed_1": purge.course.missed_1,
+        "end_ppm": float(purge.course.vent_ppm[-1]),
         "counts": {str(count): _at_count(purge, at_s, answers[at_s]) for count, at_s in asked.items()},
         "plateau": _plateau(purge, answers),
         "surest": _surest(purge, answers),

@@ -122,15 +122,11 @@ def never(rows: Rows) -> dict[str, Any]:
     held = [pair for row in rows for pair in row["plateau"].values()]
     held_20 = [row["plateau"]["20"] for row in rows if "20" in row["plateau"]]
     wrong = {
-        str(count): {
-            str(target): _share(
-                at["targets"][str(target)]["filter"][3] > 0.5
-                for row in rows
-                for at in [row["counts"].get(str(count))]
-                if at is not None and at["targets"][str(target)]["fate"] == "reachable"
-            )
-            for target in TARGETS_PPM
-        }
+        str(count): {str(target): _over_half(rows, str(count), target, 1.0) for target in TARGETS_PPM}
+        for count in COUNTS
+    }
+    clear = {
+        str(count): {str(target): _over_half(rows, str(count), target, 0.9) for target in TARGETS_PPM}
         for count in COUNTS
     }
     return {
@@ -139,9 +135,20 @@ def never(rows: Rows) -> dict[str, Any]:
         "unreachable_any": {"n": len(held), "held_1": _share(p >= 0.9 for p, _ in held)},
         "unreachable_any_by_over_10_percent": _margin(held),
         "reachable_over_half_at_count": wrong,
+        "reachable_by_over_10_percent_over_half_at_count": clear,
         "reachable_over_half_at_any_look_20": _share(row["surest"]["20"] > 0.5 for row in rows if "20" in row["surest"]),
         "undecided_20": sum(at["targets"]["20"]["fate"] == "undecided" for r in rows for at in list(r["counts"].values())[:1]),
     }  # fmt: skip
+
+
+def _over_half(rows: Rows, count: str, target: int, share: float) -> float | None:
+    """How often P(never) is over one half where the target is reached and the end lies below that share of it."""
+    part = [
+        row["counts"][count]["targets"][str(target)]
+        for row in rows
+        if count in row["counts"] and row["end_ppm"] < share * target
+    ]
+    return _share(found["filter"][3] > 0.5 for found in part if found["fate"] == "reachable")
 
 
 def _margin(held: Sequence[Sequence[float]]) -> dict[str, Any]:
@@ -177,12 +184,14 @@ def false_alarms(rows: Rows) -> dict[str, Any]:
     for row in rows:
         said[row["group"]] += "leak" in row["verdicts"]
     stuck = [r["group"] for r in rows if r["group"] != "frozen" and "check_instrument" in r["verdicts"]]
+    stuck_by = {group: stuck.count(group) for group in dict.fromkeys(stuck)}
     return {
         "n": len(sound),
         "leak": sum("leak" in r["verdicts"] for r in sound),
         "leak_1": _share("leak" in r["verdicts"] for r in sound),
         "leak_by_group": said,
         "check_instrument": len(stuck),
+        "check_instrument_by_group": stuck_by,
         "stalled_where_20_is_reached_1": _share(
             "stalled" in r["verdicts"] for r in sound if "20" in r["surest"] and "20" not in r["plateau"]
         ),

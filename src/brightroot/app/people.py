@@ -6,10 +6,10 @@ A person's entries are a sealed log of their own in the same store. They take it
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import groupby
 from typing import Any
 
 from brightroot.app.declare_qualification import declare_qualification
-from brightroot.app.plan_joint import plan_of
 from brightroot.app.ports import Place
 from brightroot.base.errors import Refused
 from brightroot.base.instant import utc_of
@@ -48,16 +48,22 @@ def uses_of(place: Place, stamp: str, *, person: Person | None = None) -> tuple[
     return tuple(sorted((*told, *_from_joints(place, stamp)), key=lambda use: (use.date, use.weld)))
 
 
+# an arc gone off is a use; what corrects or withdraws one has to be seen with it, and what the joint is made of
+USED = ("arc.stopped", "event.withdrawn", "joint.declared")
+
+
 def _from_joints(place: Place, stamp: str) -> list[LastUse]:
     """One use for each joint and day. The day is that of the entry's own offset; where it is UTC, the day there."""
     found: list[LastUse] = []
-    for joint in place.store.logs_by(stamp, "arc.stopped"):
+    for joint, events in groupby(place.store.events_of(USED, by=stamp), key=lambda event: event.joint):
         days: dict[str, str] = {}
-        for event in settled(place.store.events(joint)).events:
-            if event.kind == "arc.stopped" and event.by == stamp:
+        number = ""
+        for event in settled(events).events:
+            if event.kind == "joint.declared":
+                metal = place.library.alloys.get(event.data["joint"]["end_a"]["alloy"])
+                number = metal.p_number if metal else ""
+            elif event.kind == "arc.stopped" and event.by == stamp:
                 days.setdefault(event.at_utc[:10], event.id)
-        metal = place.library.alloys.get(plan_of(place, joint).joint.end_a.alloy)
-        number = metal.p_number if metal else ""
         found += [LastUse(day, PROCESS, number, joint, f"{joint} {event}") for day, event in days.items()]
     return found
 

@@ -211,6 +211,7 @@ tip | - | how the rod's tip looked
 title | - | title of a document, a code or a chart
 trailing_required | - | whether the family needs a trailing shield
 uns | - | unified number of a grade | UNS
+us | - | whether a drawing shows °F and inches
 value | - | the number itself
 version | - | form of an event's facts
 view | - | from where the clock face is seen

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from brightroot.base.formula import Estimate
 from brightroot.base.source import Datum
 from brightroot.live.advice_gas import before_leaning_in, gas_before_arc, gas_doubts, gas_low
-from brightroot.live.bench import bench_gates, tripped, undecided
+from brightroot.live.bench import bench_gates, tripped, undecided, waived
 from brightroot.live.estimators.oxygen import OxygenState, oxygen_state
 from brightroot.live.gates import (
     Gate,
@@ -68,7 +68,7 @@ def advise(moment: Moment) -> tuple[Advice, ...]:
         return (*standing, _arc_on(moment), *beyond)
     if moment.state.phase is Phase.HOLDING:
         return (_hold(moment), *standing, *beyond)
-    return (*standing, *beyond, *_next(moment))
+    return (*standing, *beyond, *_next(moment), *waived(moment.trips))
 
 
 def _arc_on(moment: Moment) -> Advice:

@@ -36,6 +36,20 @@ def tripped(trips: tuple[Trip, ...]) -> tuple[Advice, ...]:
     return tuple(_advice(trip) for trip in trips if trip.state == "open")
 
 
+def waived(trips: tuple[Trip, ...]) -> tuple[Advice, ...]:
+    """What goes on by a signature stays in sight: it was beyond a limit, and it still is."""
+    return tuple(
+        Advice(
+            Level.QUIET,
+            "say.trip.waived",
+            params=(("variable", trip.variable), ("got", trip.got)),
+            from_events=(*trip.from_events, trip.answered_by),
+        )
+        for trip in trips
+        if trip.state == "waived"
+    )
+
+
 def undecided(record: JointRecord, *, wall_m: float) -> tuple[Advice, ...]:
     """Each defect that nobody has decided on, with what common practice would do. The decision is a person's."""
     settled = {str(row.data["defect_event"]) for row in (*record.repairs_decided, *record.repairs_made)}

@@ -17,7 +17,7 @@ Figures = dict[str, Estimate]
 def plan_stop(
     joint: Joint, *, library: Library, figures: Mapping[str, Estimate], stop_s: float | None = None
 ) -> Figures:  # fmt: skip
-    """Figures `stop.taped.…` and `stop.open.…`: oxygen after the stop, volumes and minutes to the start limit again.
+    """Figures `pause.taped.…` and `pause.open.…`: oxygen after the stop, volumes and minutes to the start limit again.
 
     The volumes are the fully mixed ones times what this set-up takes of them: still gas has mixed by then. Taped, air
     comes in by the largest leak thought of; with the worst arc open, by half the flow that would keep it out.
@@ -30,7 +30,7 @@ def plan_stop(
     off = cells["stop_s"].value if stop_s is None else stop_s
     after = {
         "taped": estimate(
-            mixed_oxygen_frac, key="stop.taped.oxygen_frac", last_frac=target.value, supply_frac=supply.value,
+            mixed_oxygen_frac, key="pause.taped.oxygen_frac", last_frac=target.value, supply_frac=supply.value,
             in_leak_m3_s=cells["in_leak_m3_s"], flow_m3_s=0.0, volume_m3=volume, silent_s=off,
         )
     }  # fmt: skip
@@ -39,17 +39,17 @@ def plan_stop(
         worst = max(floods, key=lambda f: f.value)
         exchange = _halved(worst)
         after["open"] = estimate(
-            open_stop_frac, key="stop.open.oxygen_frac", last_frac=target.value, exchange_m3_s=exchange,
+            open_stop_frac, key="pause.open.oxygen_frac", last_frac=target.value, exchange_m3_s=exchange,
             volume_m3=volume, silent_s=off,
         )  # fmt: skip
     made: Figures = {}
     slower = figures["purge.volumes_1"].high / figures["purge.mixed_volumes_1"].value
     for name, oxygen in after.items():
         volumes = estimate(
-            mixed_volumes_1, key=f"stop.{name}.volumes_1", start_frac=oxygen, target_frac=target, supply_frac=supply
+            mixed_volumes_1, key=f"pause.{name}.volumes_1", start_frac=oxygen, target_frac=target, supply_frac=supply
         )
         wide = _reaching(volumes, slower)
-        time = estimate(purge_time_s, key=f"stop.{name}.time_s", volumes_1=wide, volume_m3=volume, flow_m3_s=flow)
+        time = estimate(purge_time_s, key=f"pause.{name}.time_s", volumes_1=wide, volume_m3=volume, flow_m3_s=flow)
         made |= {figure.key: figure for figure in (oxygen, wide, time)}
     return made
 

@@ -86,11 +86,11 @@ class Shown:
         head, *middle, stem = key.split(".")
         own = f"figure.{head}.{stem}"
         name = self.say(own if own in self.words.english else f"figure.{stem}")
-        place = {"passes": "pass", "runs": "run", "arcs": "arc", "dams": "dams", "stop": "stop"}.get(head)
+        place = {"passes": "pass", "runs": "run", "arcs": "arc", "dams": "dams", "pause": "pause"}.get(head)
         if not place or not middle:
             return name
         slot = {"name": middle[0]} if place == "arc" else {"number": middle[0]}
-        if place in ("dams", "stop"):
+        if place in ("dams", "pause"):
             slot = {"name": self.choice(middle[0])}
         return f"{name}, {self.say(f'web.place.{place}', **slot)}"
 

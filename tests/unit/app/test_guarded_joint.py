@@ -16,7 +16,7 @@ from brightroot.app.work_live import look, record
 from brightroot.base.errors import Refused
 from brightroot.base.instant import utc_of
 from brightroot.model.advice import Level
-from brightroot.model.clause import Outcome
+from brightroot.model.clause import Outcome, overall
 from brightroot.rules.repair import advise_repair
 
 BY, J = "W-07", "J-10"
@@ -113,7 +113,10 @@ def test_a_trailing_flow_cut_stops_until_an_engineer_signs(strike):
                  stamp="E-01", role="engineer")  # fmt: skip
     (trip,) = guarded(place).trips
     assert (trip.state, trip.answered_by) == ("waived", waiver.id)
-    assert look(place, J, at_s=at_s + 4).advice[0].event != "procedure.waived"
+    after = look(place, J, at_s=at_s + 4).advice
+    assert after[0].event != "procedure.waived"
+    assert (after[-1].says, after[-1].from_events[-1]) == ("say.trip.waived", waiver.id)  # it stays in sight
+    assert overall(verdicts(place, J)) is not Outcome.PASS
     # a waiver speaks of what was changed before it, not of the next change
     put(place, "flow.changed", at_s + 5, circuit="trail", flow_m3_s="10 L/min")
     assert guarded(place).trips[0].state == "open"

@@ -1,5 +1,6 @@
 """People's own logs: qualifications, uses, renewals; sealed, refused by name, and found again in joints' logs."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -19,8 +20,11 @@ from brightroot.app.people import (
 from brightroot.app.work_live import look
 from brightroot.base.errors import Refused
 from brightroot.base.instant import seconds_of, utc_of
+from brightroot.model.coupon_facts import COUPON_FACTS
+from brightroot.model.people import PEOPLE_KINDS, RULES_KINDS
 from brightroot.model.streams import log_of
 from brightroot.records.seal import check_chains
+from brightroot.render.words import words
 from brightroot.store.bundle import bundle_bytes
 from brightroot.store.logs import memory_store
 from brightroot.store.verifier import examine
@@ -210,3 +214,16 @@ def test_they_take_their_log_with_them(place):
     elsewhere = replace(place, store=memory_store("other"))
     elsewhere.store.receive(stored)
     assert qualifications_of(elsewhere, "W-07") == qualifications_of(place, "W-07")
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_fact_choice_and_kind_has_words(language):
+    said = words(language)
+    ids = {f"field.{f.name}" for f in COUPON_FACTS} | {f"hint.{f.name}" for f in COUPON_FACTS}
+    ids |= {f"field.{f.name}" for kinds in (PEOPLE_KINDS, RULES_KINDS) for k in kinds.values() for f in k.fields} - {
+        "field.facts"
+    }
+    ids |= {f"kind.{name}" for name in (*PEOPLE_KINDS, *RULES_KINDS)}
+    choices = {c for f in COUPON_FACTS for c in f.choices if c and c not in ("yes", "no")}
+    lacking = {c for c in choices if not said.has("fact_choice." + re.sub(r"[^\w-]+", "_", c)) and "+" not in c}
+    assert {i for i in ids if not said.has(i)} == set() and lacking == set()

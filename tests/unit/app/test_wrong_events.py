@@ -13,7 +13,7 @@ UNIT = {"temperature": "°C", "length": "mm", "flow": "L/min", "fraction": "ppm"
         "current": "A", "voltage": "V", "speed": "m/s", "time": "s", "area": "m²"}  # fmt: skip
 NUMBER = {"temperature": "88 °C", "length": "2.4 mm", "flow": "15 L/min", "fraction": "11 ppm", "pressure": "150 bar",
           "volume": "50 L", "current": "60 A", "voltage": "10 V", "speed": "1 m/s",
-          "time": "20 s", "area": "2 m²"}  # fmt: skip
+          "time": "20 s", "area": "2 m²", "": "0.95"}  # fmt: skip
 BY_HAND = [k for k in KINDS.values() if k.by_hand]
 FIELDS = [(k.name, f) for k in BY_HAND for f in k.fields]
 

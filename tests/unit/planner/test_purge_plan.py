@@ -92,20 +92,20 @@ def test_a_longer_stop_costs_more_and_an_open_arc_most(library, plan):
     joint = declare_joint(facts("J-05", position="5G", pipe=LARGE), library=library)
     short, long = (plan_stop(joint, library=library, figures=plan.figures, stop_s=60 * m) for m in (2, 20))
     for name in ("taped", "open"):
-        assert short[f"stop.{name}.oxygen_frac"].value < long[f"stop.{name}.oxygen_frac"].value
-        assert short[f"stop.{name}.time_s"].value < long[f"stop.{name}.time_s"].value
-        assert long[f"stop.{name}.time_s"].low >= 0.0
-    assert long["stop.open.oxygen_frac"].value > long["stop.taped.oxygen_frac"].value
-    assert long["stop.open.oxygen_frac"].high <= 0.20946 + 1e-9
+        assert short[f"pause.{name}.oxygen_frac"].value < long[f"pause.{name}.oxygen_frac"].value
+        assert short[f"pause.{name}.time_s"].value < long[f"pause.{name}.time_s"].value
+        assert long[f"pause.{name}.time_s"].low >= 0.0
+    assert long["pause.open.oxygen_frac"].value > long["pause.taped.oxygen_frac"].value
+    assert long["pause.open.oxygen_frac"].high <= 0.20946 + 1e-9
 
 
 def test_without_a_gap_no_arc_floods_and_only_the_taped_stop_is_told(library, planned):
     plan = planned(gap_m="0 mm", land_m="1 mm")
-    assert not any(key.startswith("stop.open") for key in plan.figures)
-    assert "stop.taped.time_s" in plan.figures
+    assert not any(key.startswith("pause.open") for key in plan.figures)
+    assert "pause.taped.time_s" in plan.figures
 
 
 def test_the_figures_are_the_plans_own_and_open_to_their_inputs(plan):
-    for key in ("dams.peak_K", "dams.none.time_s", "stop.open.oxygen_frac", "arcs.A.wind_m_s"):
+    for key in ("dams.peak_K", "dams.none.time_s", "pause.open.oxygen_frac", "arcs.A.wind_m_s"):
         figure = plan.figures[key]
         assert figure.key == key and figure.formula and figure.inputs

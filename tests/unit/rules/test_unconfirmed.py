@@ -4,7 +4,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import brightroot
@@ -68,6 +68,7 @@ VALUES = st.one_of(
 )
 
 
+@settings(deadline=None, max_examples=60)
 @given(st.dictionaries(st.sampled_from(NAMES), VALUES, min_size=1))
 def test_whatever_is_recorded(values):
     facts = {name: Fact(name, value) for name, value in values.items()}

@@ -12,7 +12,7 @@ def plan_sheet(plan: Plan, *, speech: Speech) -> tuple[Block, ...]:
     """The blocks of the plan's pages."""
     say = speech.say
     # of the dams laid side by side only the joint's own belongs on its paper
-    own = ("purge.", "arcs.", "stop.", "dams.peak", "dams.half", f"dams.{plan.joint.purge.dam_kind}.")
+    own = ("purge.", "arcs.", "pause.", "dams.peak", "dams.half", f"dams.{plan.joint.purge.dam_kind}.")
     return (
         Heading(say("sheet.plan"), 1),
         _joint(plan, speech),
@@ -54,9 +54,9 @@ def label(key: str, speech: Speech) -> str:
         "runs": lambda: speech.say("place.run", number=middle[0]),
         "arcs": lambda: speech.say("place.arc", name=middle[0]),
         "dams": lambda: speech.say("place.dams", name=speech.say(f"choice.{middle[0]}")) if middle else "",
-        "stop": lambda: speech.say("place.stop", name=speech.say(f"choice.{middle[0]}")),
+        "pause": lambda: speech.say("place.pause", name=speech.say(f"choice.{middle[0]}")),
     }.get(head, lambda: "")()
-    own = f"figure.{head}.{stem}" if head in ("dams", "stop") and middle else f"figure.{stem}"
+    own = f"figure.{head}.{stem}" if head in ("dams", "pause") and middle else f"figure.{stem}"
     return f"{place} {speech.say(own if stem not in PLAIN else f'figure.{stem}')}".strip()
 
 

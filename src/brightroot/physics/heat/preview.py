@@ -16,11 +16,11 @@ from brightroot.physics.heat.ring import ArcRun, Ring
 from brightroot.physics.heat.volumes.schedule import hot_length_m, last_below_s
 
 Array = NDArray[np.float64]
-LOOKS_S = np.concatenate([[0.0], np.geomspace(1.5, HORIZON_S, 36)])
+LOOKS_S = np.concatenate([[0.0], np.geomspace(3.0, HORIZON_S, 32)])
 FIRST_S = 300.0  # later looks only where something is still asked
 EVEN_1 = 0.7  # wall squared over diffusivity: after so many the faces are alike
 ALONG = 13  # places on the run that are asked for the hold
-BEHIND = 160  # places round the pipe that are asked for the hot length
+BEHIND = 120  # places round the pipe that are asked for the hot length
 ROUND_1 = 0.98  # of the way round
 BEGINS_M = 0.02  # the hot zone begins no farther behind the arc
 
@@ -41,7 +41,7 @@ class Preview:
 def preview(*, ring: Ring, runs: Sequence[ArcRun], limit_K: float, release_K: float, reading_z_m: float) -> Preview:
     """What the last of the runs leaves behind. Full wall, constant properties, read beside the crater: a plan knows better.
 
-    Against the same function looked at every half second: 0.3 K at the probe, 0.5 % of hold and wait (over 3 s), 0.3 mm of
+    Against the same function looked at every half second: 0.3 K at the probe, 0.5 % of hold and wait (over 5 s), 0.3 mm of
     hot length. Raises Refused without a run.
 
     >>> ring = Ring(0.0889, 0.00549, 0.15, 20.0, 2.7e6, 12.0, 8.0, 298.15)

@@ -132,7 +132,7 @@ def stop_said(figures: Mapping[str, Estimate], shown: Shown) -> tuple[tuple[str,
     """(how it stood, what then) for a stop of the gas."""
     rows = []
     for name in ("taped", "open"):
-        oxygen, time = figures.get(f"stop.{name}.oxygen_frac"), figures.get(f"stop.{name}.time_s")
+        oxygen, time = figures.get(f"pause.{name}.oxygen_frac"), figures.get(f"pause.{name}.time_s")
         if oxygen is None or time is None:
             continue
         share = f"{oxygen.high * 100:.1f} %" if oxygen.high > 0.01 else _ppm(oxygen.high, shown)
