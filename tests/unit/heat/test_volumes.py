@@ -227,3 +227,14 @@ def test_the_face_of_an_open_gap_shows_the_metal_beside_it():
     whole = pipe(cut=joint_section(ends=(END, END), preparation=GROOVE))
     _, kelvin = face_K(whole, at_rest(whole), side="inside")
     assert np.isfinite(kelvin).all() and kelvin == pytest.approx(AIR_K, abs=0.1)
+
+
+@pytest.mark.parametrize("cap_width_m", [0.0071, 0.00702, 0.011, 0.0131])
+def test_no_ring_is_a_sliver(cap_width_m):
+    """A ring with next to no metal under the arc would have nothing to hold its heat: the march then ran away."""
+    cut = joint_section(ends=(END, END), preparation=replace(GROOVE, cap_width_m=cap_width_m))
+    most = cut.base_share + cut.pass_share.sum(axis=0)
+    assert ((most == 0) | (most > 0.11)).all()
+    whole = pipe(cut=cut)
+    history = marched(whole, runs=[RUN, replace(RUN, start_s=60.0)], until_s=120.0, laying=[0, 1])
+    assert np.isfinite(history.seen.outer_max_K).all() and imbalance_1(whole, history.end) < 1e-11

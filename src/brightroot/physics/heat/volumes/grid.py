@@ -12,6 +12,7 @@ Whole = NDArray[np.int64]
 AHEAD_M = 0.008  # the grid moves on when the arc has come so far
 AHEAD_OPEN_M = 0.0025  # and so often where it lays metal
 FULL_1 = 1.0 - 1e-12
+FACE_1 = 0.5
 
 
 def youngest_s(time_s: float, stop_s: Array) -> float:
@@ -96,8 +97,11 @@ def stiffest(conducts: Array, along: Array, after: Array, before: Array) -> floa
 
 
 def top_and_bottom(metal: Array, first: Whole, last: Whole) -> tuple[Whole, Whole, Whole, Whole]:
-    """Outermost and innermost ring with metal, columns × cells, and the ring below and above it; −1 where there is none."""
-    has = metal > 0.0
+    """Outermost and innermost ring that is mostly metal, columns × cells, and the ring below and above it; −1 where there is none.
+
+    A ring that is mostly open is no face: it leans on the next one, and alone it could not take an arc's heat.
+    """
+    has = metal >= FACE_1
     shape = (first.size, metal.shape[1])
     top, bottom = np.empty(shape, dtype=np.int64), np.empty(shape, dtype=np.int64)
     top[:], bottom[:] = last[:, None], first[:, None]

@@ -119,9 +119,6 @@ def last_below_s(time_s: Array, value_K: Array, limit_K: float) -> float | None:
 def behind_K(whole: Body, heated: Heated, run: ArcRun, *, side: str) -> tuple[Array, Array]:
     """Metres behind the arc along the outer face, and temperatures on the weld plane there, most of the way round."""
     edges, cells = weld_K(whole, heated, side=side)
-    known = np.isfinite(cells)  # where a face shows no metal at all its neighbours along the ring speak
-    if not known.all() and known.any():
-        cells = np.interp(np.arange(cells.size), np.flatnonzero(known), cells[known])
     around = np.concatenate([edges[:-1] - 2 * math.pi, edges[:-1], edges + 2 * math.pi])
     three = np.concatenate([cells, cells, cells])
     # the slope of the running integral is right for averages

@@ -150,6 +150,8 @@ def _filling(ring: tuple[float, ...], end: End, groove: Preparation) -> tuple[fl
     wide = to_m - from_m
     if low - inner >= end.wall_m - 1e-9 and from_m < groove.cap_width_m / 2:  # over the wall: the cap or nothing
         covered = min(1.0, (groove.cap_width_m / 2 - from_m) / wide) * CAP_1
+        if covered < LEAST_1:  # a sliver of cap would take the arc's whole heat and have nothing to hold it
+            covered = 0.0
         return 0.0, (*(0.0 for _ in groove.tops_m[1:]), covered)
     base, passes = 0.0, [0.0] * len(groove.tops_m)
     for height in low - inner + parts * (high - low):
