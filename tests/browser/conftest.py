@@ -72,7 +72,7 @@ class Shop:
     def count(self, joint, kind):
         return self.kinds(joint).count(kind)
 
-    def joint(self, name, *, until=None, ago_s=1500.0):
+    def joint(self, name, *, until=None, ago_s=2400.0):
         """A joint declared and worked up to the moment that `until` accepts; as it stands where it is there already."""
         if name not in self.place.store.joints():
             declare(self.place, facts(name, position="5G", pipe=SMALL), by="W-07")

@@ -67,7 +67,7 @@ def test_every_figure_names_a_registered_formula_with_a_kept_source(plans):
                 assert figure.formula in FORMULAS, key
                 assert FORMULAS[figure.formula].source in LIBRARY.sources, key
             else:
-                assert figure.inputs or key == "heat.half_length_m" or key.endswith((".length_m", ".half_span_m", ".out_count")), key
+                assert figure.inputs or key == "heat.half_length_m" or key.endswith(".length_m"), key
 
 
 def test_every_input_opens_to_where_it_came_from(plans):

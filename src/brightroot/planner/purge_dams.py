@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from brightroot.base.formula import Assumed, Estimate, Known, estimate
+from brightroot.base.formula import Assumed, Estimate, Input, Known, estimate
 from brightroot.base.source import Datum
 from brightroot.base.units import Reading
 from brightroot.model.joint import DAM_KINDS, Joint
@@ -19,7 +19,6 @@ from brightroot.planner.heat import HeatPlan, plain_figure
 
 Figures = dict[str, Estimate]
 # what must be fetched out of the pipe again, a piece at each end; film is flushed away instead, and that is to be done too
-PIECES = {"foam": 2, "film": 0, "plug": 2, "inflatable": 2, "none": 0}
 NEAREST_M, FARTHEST_M = 0.03, 2.0
 
 
@@ -34,7 +33,10 @@ def plan_dams(
     half_m = _half_m(joint)
     rise = _rise(heat, figures, distance_m=half_m)
     peak = estimate(dam_K, key="dams.peak_K", ambient_K=chosen(joint.ambient_K, cells["ambient_K"]), rise_dK=rise)
-    made: Figures = {peak.key: peak, "dams.half_span_m": _exact("half_span_m", "dams.half_span_m", half_m)}
+    made: Figures = {
+        peak.key: peak,
+        "dams.half_span_m": _exact("half_span_m", "dams.half_span_m", half_m, from_=_span(joint)),
+    }
     for kind in DAM_KINDS:
         made |= _row(joint, kind, half_m=half_m, cells=cells, figures=figures)
         if kind == "none":
@@ -42,8 +44,10 @@ def plan_dams(
         limit = cells[f"dam_{kind}_max_K"]
         made[f"dams.{kind}.limit_K"] = plain_figure("limit_K", f"dams.{kind}.limit_K", limit)
         room_dK = (limit.value - peak.inputs[0].high) / (rise.high / rise.value if rise.value else 1.0)
-        made |= _nearest(heat, kind, room_dK=room_dK)
-    made["purge.out_count"] = _exact("out_count", "purge.out_count", float(PIECES[joint.purge.dam_kind]))
+        made |= _nearest(heat, made[f"dams.{kind}.limit_K"], kind, room_dK=room_dK)
+    made["purge.out_count"] = plain_figure(
+        "out_count", "purge.out_count", cells[f"dam_{joint.purge.dam_kind}_out_count"]
+    )
     return made, _concerns(joint, made)
 
 
@@ -54,8 +58,14 @@ def _half_m(joint: Joint) -> float:
     return max(0.15, 1.5 * joint.end_a.outer_diameter_m.value)
 
 
-def _exact(name: str, key: str, value: float) -> Estimate:
-    return Estimate(name, value, value, value, "", key=key)
+def _exact(name: str, key: str, value: float, *, from_: Input) -> Estimate:
+    """A figure that is what its one input says, without a range of its own."""
+    return Estimate(name, value, value, value, "", (from_,), from_.standing, (), key)
+
+
+def _span(joint: Joint) -> Input:
+    span = joint.purge.dam_span_m
+    return Input("dam_span_m", span.value, span.low, span.high, "typed", span.as_entered, span.standing, 1.0)
 
 
 def _rise(heat: HeatPlan, figures: Figures, *, distance_m: float) -> Assumed:
@@ -85,7 +95,7 @@ def _row(joint: Joint, kind: str, *, half_m: float, cells: Mapping[str, Datum], 
         purge_time_s, key=f"{key}.time_s", volumes_1=figures["purge.volumes_1"], volume_m3=volume, flow_m3_s=flow
     )
     argon = estimate(flow_argon_m3, key=f"{key}.argon_m3", flow_m3_s=flow, elapsed_s=time)
-    out = _exact("out_count", f"{key}.out_count", float(PIECES[kind]))
+    out = plain_figure("out_count", f"{key}.out_count", cells[f"dam_{kind}_out_count"])
     return {figure.key: figure for figure in (volume, time, argon, out)}
 
 
@@ -93,7 +103,7 @@ def _halved(span: Reading) -> Assumed:
     return Assumed(span.value / 2, span.low / 2, span.high / 2, span.as_entered, span.standing, "typed")
 
 
-def _nearest(heat: HeatPlan, kind: str, *, room_dK: float) -> Figures:
+def _nearest(heat: HeatPlan, limit: Estimate, kind: str, *, room_dK: float) -> Figures:
     """The nearest that dam may stand with the warm end of the range still under its limit; no figure where none will do."""
     low, high = NEAREST_M, FARTHEST_M
     if dam_rise_dK(ring=heat.ring, runs=heat.arcs, distance_m=high) > room_dK:
@@ -102,7 +112,8 @@ def _nearest(heat: HeatPlan, kind: str, *, room_dK: float) -> Figures:
         middle = (low * high) ** 0.5
         warm = dam_rise_dK(ring=heat.ring, runs=heat.arcs, distance_m=middle) > room_dK
         low, high = (middle, high) if warm else (low, middle)
-    return {f"dams.{kind}.nearest_m": _exact("nearest_m", f"dams.{kind}.nearest_m", high)}
+    bears = Input("limit_K", limit.value, limit.low, limit.high, "figure", limit.key, limit.standing, 1.0)
+    return {f"dams.{kind}.nearest_m": _exact("nearest_m", f"dams.{kind}.nearest_m", high, from_=bears)}
 
 
 def _concerns(joint: Joint, made: Figures) -> tuple[Concern, ...]:

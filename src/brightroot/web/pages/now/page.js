@@ -5,9 +5,9 @@ import { help, send } from "/static/record.js";
 
 const joint = encodeURIComponent(document.documentElement.dataset.joint ?? "");
 const REST_MS = 900; // a foot that bounces does not strike twice
+const NEW_MS = 450; // so long a button that has come to stand for another step does not take a tap meant for the last
 let stage = "";
 let pressed = 0;
-let changed = 0; // when the button last came to stand for another step
 let looking = false;
 
 /** @returns {HTMLElement} */
@@ -35,8 +35,7 @@ function start() {
 async function submit(event) {
   event.preventDefault();
   const form = /** @type {HTMLFormElement} */ (event.currentTarget);
-  // a tap meant for the step before is no tap for this one
-  if (form.querySelector("#main-button") && Date.now() - changed < REST_MS) return;
+  if (form.querySelector("#main-button[aria-disabled=true]")) return;
   acknowledge();
   if (!(await photo(form))) return;
   if (await send(form)) {
@@ -85,8 +84,9 @@ async function lookAgain(surely = false) {
     if (!fresh || (!surely && !urgent && typing())) return;
     const focused = document.activeElement?.id;
     const other = fresh.dataset.says !== live().dataset.says || fresh.dataset.phase !== live().dataset.phase;
-    if (fresh.dataset.events !== live().dataset.events) changed = Date.now();
+    const another = fresh.dataset.events !== live().dataset.events;
     live().replaceWith(fresh);
+    if (another) rest(document.getElementById("main-button"));
     if (other) scrollTo({ top: 0, behavior: "instant" });
     if (focused) document.getElementById(focused)?.focus();
     const line = document.getElementById("sent");
@@ -98,6 +98,12 @@ async function lookAgain(surely = false) {
   } finally {
     looking = false;
   }
+}
+
+/** The button keeps its place and its focus, and takes nothing for a moment. @param {HTMLElement | null} button */
+function rest(button) {
+  button?.setAttribute("aria-disabled", "true");
+  setTimeout(() => button?.removeAttribute("aria-disabled"), NEW_MS);
 }
 
 /** Once a beat: the countdown, the arc's time, and the tone at the late end. */
