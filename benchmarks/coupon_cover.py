@@ -11,8 +11,9 @@ import time
 from functools import cache
 from itertools import combinations, product
 from pathlib import Path
+from typing import Any
 
-from brightroot.base.units import read
+from brightroot.base.units import Reading, read
 from brightroot.library.load import load_library
 from brightroot.model.clause import Outcome
 from brightroot.model.qualification import Coupon, JointNeeds
@@ -30,18 +31,18 @@ PIPES = (("21.3 mm", "2.77 mm"), ("21.3 mm", "3.73 mm"), ("48.3 mm", "5.08 mm"),
          ("168.3 mm", "3.40 mm"), ("168.3 mm", "18.26 mm"), ("660 mm", "12.7 mm"))  # fmt: skip
 METALS = (("51", "ti-2", "51"), ("52", "ti-12", "54"), ("53", "ti-9", "53"), ("61", "zr-702", "61"), ("8", "ss-316l", "6"),
           ("43", "ni-625", "43"))  # fmt: skip
-WELDED = {"backing": False, "gas_backing": True, "insert": False, "filler_used": True, "filler_form": "solid",
+WELDED: dict[str, Any] = {"backing": False, "gas_backing": True, "insert": False, "filler_used": True, "filler_form": "solid",
           "current": "DCEN", "progression": "up"}  # fmt: skip
 RESULTS = Path(__file__).parent / "results" / "coupon_cover.json"
 BOOK = book_of(load_library().codes["asme-ix/2023"])
 
 
 @cache
-def length(text):
+def length(text: str) -> Reading:
     return read(text, field="length_m")
 
 
-def need(rng, number):
+def need(rng: random.Random, number: int) -> JointNeeds:
     """One joint, drawn from the tables above."""
     (p, metal, f), (outside, wall) = rng.choice(METALS), rng.choice(PIPES)
     return JointNeeds(
@@ -50,24 +51,24 @@ def need(rng, number):
     )  # fmt: skip
 
 
-def offers():
+def offers() -> list[Offer]:
     return [Offer(length(outside), length(wall), size=f"{outside} x {wall}") for outside, wall in PIPES]
 
 
-def small(index):
+def small(index: int) -> list[JointNeeds]:
     """The list of that number: two to seven joints."""
     rng = random.Random(SEED + index)
     return [need(rng, number) for number in range(rng.randint(2, 7))]
 
 
 @cache
-def covers(coupon, one):
+def covers(coupon: Coupon, one: JointNeeds) -> bool:
     laid = (Laid(BOOK, row, ranges_of(BOOK, coupon), one, frozenset()) for row in BOOK.table("welder_variables"))
     good = (Outcome.PASS, Outcome.NOT_APPLICABLE)
     return all(CHECKS[str(each.row.cells["check"])](each).outcome in good for each in laid)
 
 
-def tried(needs):
+def tried(needs: list[JointNeeds]) -> tuple[int, int]:
     """The least count of coupons by trying every choice of the whole grid, and how many joints none covers."""
     sets = set()
     for position, (p, _, f), (outside, wall) in product(POSITIONS, METALS, PIPES):
@@ -85,14 +86,14 @@ def tried(needs):
     raise AssertionError("no choice covers")
 
 
-def outcome(index):
+def outcome(index: int) -> dict[str, list[int]]:
     """What the planner says of one small list, and what trying everything says."""
     needs = small(index)
     plan = plan_coupons(BOOK, needs, offers())
     return {"planned": [len(plan.coupons), len(plan.uncovered)], "tried": list(tried(needs))}
 
 
-def timed(count):
+def timed(count: int) -> dict[str, float]:
     """How long a large list takes."""
     rng = random.Random(SEED - count)
     needs = [need(rng, number) for number in range(count)]
@@ -103,12 +104,12 @@ def timed(count):
             "seconds": round(took, 3)}  # fmt: skip
 
 
-def sample():
+def sample() -> list[int]:
     """The 2 % that the tests make again."""
     return sorted(random.Random(SEED).sample(range(COUNT), COUNT // 50))
 
 
-def main():
+def main() -> int:
     lists = [outcome(index) for index in range(COUNT)]
     wrong = [index for index, one in enumerate(lists) if one["planned"] != one["tried"]]
     large = [timed(count) for count in LARGE]

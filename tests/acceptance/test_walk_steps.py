@@ -120,7 +120,12 @@ def test_oxygen_that_rises_under_the_arc_stops_the_weld(burning):
 
 @pytest.mark.parametrize(
     "place_read, ppm, may",
-    [("vent", "8.3 ppm", True), ("vent", "9 ppm", False), ("weld plane", "14 ppm", True), ("weld plane", "16 ppm", False)],
+    [
+        ("vent", "8.3 ppm", True),
+        ("vent", "9 ppm", False),
+        ("weld plane", "14 ppm", True),
+        ("weld plane", "16 ppm", False),
+    ],
 )
 def test_the_vent_has_to_show_less_than_the_root_may_have(strike, place_read, ppm, may):
     """15 ppm at the root asks for 15 / 1.8 = 8.3 ppm at the vent; at the weld plane the limit itself counts."""

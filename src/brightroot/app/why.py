@@ -43,7 +43,9 @@ def why(place: Place, plan: Plan, key: str) -> Why:
     figure = plan.figures.get(key)
     if figure is None:
         same = [k for k in plan.figures if k.split(".")[-1] == key.split(".")[-1]]
-        near = tuple(sorted(same, key=lambda k: (k.count("."), same.index(k))))[:3]  # the joint's own before one run's or dam's
+        near = tuple(sorted(same, key=lambda k: (k.count("."), same.index(k))))[
+            :3
+        ]  # the joint's own before one run's or dam's
         raise Refused(field="key", wanted="a figure of this plan", got=key, near=near, reason="refused.figure")
     card = FORMULAS.get(figure.formula)
     values = {row.name: row.value for row in figure.inputs}

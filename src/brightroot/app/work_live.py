@@ -146,9 +146,7 @@ def _of_a_defect(place: Place, joint_id: str, state: LiveState, kind: str, data:
     named = str(data["defect_event"])
     if named not in found:
         near = tuple(reversed([d.event for d in state.record.defects]))[:3]
-        raise Refused(
-            field="defect_event", wanted="the entry of a defect", got=named, near=near, reason="refused.name"
-        )
+        raise Refused(field="defect_event", wanted="the entry of a defect", got=named, near=near, reason="refused.name")
     defect = found[named]
     if kind == "repair.made" and defect.data.get("defect") == "colour":
         _colour_first(state, int(str(defect.data.get("run_count") or 0)))

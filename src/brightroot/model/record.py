@@ -162,7 +162,9 @@ class JointRecord:
     repairs_made: tuple[Seen, ...] = ()
     waivers: tuple[Seen, ...] = ()  # procedure.waived
     arc_on_run: int = 0  # the run whose arc is burning, 0 for none
-    purge_course: tuple[Seen, ...] = ()  # all that changes a purge's course, in time: gas on, flows, tape, dams, cylinder
+    purge_course: tuple[
+        Seen, ...
+    ] = ()  # all that changes a purge's course, in time: gas on, flows, tape, dams, cylinder
 
     def run(self, number: int) -> RunRecord | None:
         """The run of that number as made, or None."""

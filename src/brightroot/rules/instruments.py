@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from brightroot.model.record import JointRecord, Seen
+from brightroot.model.record import JointRecord, OxygenRead, Seen, TemperatureRead
 
 ROUNDING_S = 1e-6
 
@@ -60,7 +60,10 @@ def found_bad(record: JointRecord, instrument: str, at_s: float) -> bool:
 def suspects(record: JointRecord) -> tuple[Suspect, ...]:
     """Every reading of the record that a bad check doubts, in order of time; each once, by the first that doubts it."""
     found: dict[str, Suspect] = {}
-    readings = {"oxygen monitor": record.oxygen, "thermometer": record.temperatures}
+    readings: dict[str, tuple[OxygenRead, ...] | tuple[TemperatureRead, ...]] = {
+        "oxygen monitor": record.oxygen,
+        "thermometer": record.temperatures,
+    }
     for instrument, reads in readings.items():
         for doubt in doubts_of(record, instrument):
             for read in reads:

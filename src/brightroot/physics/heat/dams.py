@@ -23,8 +23,7 @@ PEAK_1 = 1 / math.sqrt(2 * math.pi * math.e)  # of a plane source, at its best m
 @formula(
     result="rise_dK",
     equation="ΔT_max = H/(ρc·A·z·√(2πe))",
-    hand="{net_heat_J:.0} J / (ρc × {section_m2:mm².0} mm² × {distance_m:mm.0} mm × 4.13)"
-    " = {rise_dK:K.0} K at most",
+    hand="{net_heat_J:.0} J / (ρc × {section_m2:mm².0} mm² × {distance_m:mm.0} mm × 4.13) = {rise_dK:K.0} K at most",
     source="derivation/heat-conduction",
     where="plane source in a long bar, at its best moment, no losses",
     standing=Standing.DERIVED,

@@ -46,7 +46,9 @@ def pipe_leak_m3_s(
     standing=Standing.DERIVED,
     holds=FLOWS,
 )
-def unthinned_frac(*, plateau_frac: float, flow_m3_s: float, other_plateau_frac: float, other_flow_m3_s: float) -> float:
+def unthinned_frac(
+    *, plateau_frac: float, flow_m3_s: float, other_plateau_frac: float, other_flow_m3_s: float
+) -> float:
     """The part of a plateau that no purge flow thins: the gas itself, and whatever gets into the sample line.
 
     >>> rest = dict(plateau_frac=62e-6, flow_m3_s=15 / 6e4, other_plateau_frac=44.4e-6, other_flow_m3_s=21.4 / 6e4)
