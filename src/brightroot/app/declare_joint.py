@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import difflib
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
+from brightroot.app.typed import READERS, Reader, number_within, typed_facts
 from brightroot.base.errors import Refused, gathered
 from brightroot.base.show import show
-from brightroot.base.units import Reading, read
-from brightroot.model.entry import NO, YES
-from brightroot.model.facts import FACTS, FACTS_BY_NAME, Fact
-from brightroot.model.find import find_alloy, find_filler, find_pipe
+from brightroot.base.units import Reading
+from brightroot.model.facts import FACTS
 from brightroot.model.joint import ISO_POSITIONS, Groove, Joint, PipeEnd, Procedure, PurgeArrangement
 from brightroot.model.library import Family, Library
 
@@ -49,11 +47,7 @@ LIMITS: dict[str, tuple[float, float, str]] = {
 
 def declare_joint(facts: Mapping[str, Any], *, library: Library) -> Joint:
     """The joint that the typed facts describe. Raises Refused with every field that needs mending in `also`."""
-    refusals: list[Refused] = []
-    read_facts = {fact.name: _try(refusals, fact, str(facts.get(fact.name) or ""), library) for fact in FACTS}
-    for name in set(facts) - set(FACTS_BY_NAME):
-        near = tuple(difflib.get_close_matches(name, FACTS_BY_NAME, n=2))
-        refusals.append(Refused(field=name, wanted="a fact of a joint", got=name, near=near, reason="refused.name"))
+    read_facts, refusals = typed_facts(facts, FACTS, _READ, library=library, of="joint")
     if refusals:
         raise gathered(refusals)
     for check in (_form, _families, _walls, _groove, _pairs, _reach, _filler):
@@ -63,52 +57,10 @@ def declare_joint(facts: Mapping[str, Any], *, library: Library) -> Joint:
     return _joint(read_facts)
 
 
-def _try(refusals: list[Refused], fact: Fact, text: str, library: Library) -> Any:
-    text = text.strip() or fact.start
-    if not text:
-        if fact.required:
-            wanted = f"something like {fact.example}" if fact.example else "an answer"
-            refusals.append(Refused(field=fact.name, wanted=wanted, got="nothing", reason="refused.missing"))
-        return "" if fact.kind == "text" else None
-    try:
-        return _READ[fact.kind](fact, text, library)
-    except Refused as refusal:
-        refusals.append(refusal)
-        return None
-
-
-def _number(fact: Fact, text: str, library: Library) -> Reading:
-    reading = read(text, field=fact.name)
-    low, high, words = LIMITS[fact.name]
-    if not low * (1 - 1e-9) <= reading.value <= high * (1 + 1e-9):
-        raise Refused(field=fact.name, wanted=words, got=text, reason="refused.range")
-    return reading
-
-
-def _choice(fact: Fact, text: str, library: Library) -> str:
-    folded = {choice.lower(): choice for choice in fact.choices}
-    if text.lower() not in folded:
-        near = tuple(difflib.get_close_matches(text, fact.choices, n=2))
-        wanted = "one of " + ", ".join(fact.choices)
-        raise Refused(field=fact.name, wanted=wanted, got=text, near=near, reason="refused.choice")
-    return folded[text.lower()]
-
-
-def _yes_no(fact: Fact, text: str, library: Library) -> bool:
-    if text.lower() not in (*YES, *NO):
-        raise Refused(field=fact.name, wanted="yes or no", got=text, reason="refused.choice")
-    return text.lower() in YES
-
-
-_READ: dict[str, Callable[[Fact, str, Library], Any]] = {
-    "number": _number,
-    "choice": _choice,
-    "yes_no": _yes_no,
-    "text": lambda fact, text, library: text,
+_READ: dict[str, Reader] = {
+    **READERS,
+    "number": number_within(LIMITS),
     "hold points": lambda fact, text, library: _hold_points(text),
-    "metal": lambda fact, text, library: find_alloy(library, text, field=fact.name),
-    "filler": lambda fact, text, library: find_filler(library, text, field=fact.name),
-    "pipe": lambda fact, text, library: find_pipe(library, text, field=fact.name),
 }
 
 

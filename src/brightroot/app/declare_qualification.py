@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
+from brightroot.app.typed import READERS, Reader, number_within, typed_facts
 from brightroot.base.errors import Refused, gathered
 from brightroot.base.instant import read_day
-from brightroot.base.units import Reading, read
-from brightroot.model.coupon_facts import COUPON_FACTS, COUPON_FACTS_BY_NAME, PLATE_POSITIONS, TESTS
-from brightroot.model.entry import NO, YES
+from brightroot.base.units import Reading
+from brightroot.model.coupon_facts import COUPON_FACTS, PLATE_POSITIONS, TESTS
 from brightroot.model.facts import Fact
-from brightroot.model.find import FoundPipe, find_alloy, find_filler, find_pipe
+from brightroot.model.find import FoundPipe
 from brightroot.model.library import Alloy, Filler, Library
 from brightroot.model.qualification import Coupon, Qualification, TestDone
 from brightroot.rules.welders.needs import nps_of
@@ -29,51 +29,11 @@ def declare_qualification(
     facts: Mapping[str, Any], *, welder: str, library: Library, taken: tuple[str, ...] = (), evidence: str = ""
 ) -> Qualification:
     """The qualification that the typed facts describe. Raises Refused with every field that needs mending in `also`."""
-    refusals: list[Refused] = []
-    for name in set(facts) - set(COUPON_FACTS_BY_NAME):
-        near = tuple(difflib.get_close_matches(name, COUPON_FACTS_BY_NAME, n=2))
-        refusals.append(Refused(field=name, wanted="a fact of a coupon", got=name, near=near, reason="refused.name"))
-    typed = {f.name: _try(refusals, f, str(facts.get(f.name) or ""), library) for f in COUPON_FACTS}
+    typed, refusals = typed_facts(facts, COUPON_FACTS, _READ, library=library, of="coupon")
     refusals += _against_each_other(typed, facts, taken)
     if refusals:
         raise gathered(refusals)
     return _made(typed, welder, taken, evidence)
-
-
-def _try(refusals: list[Refused], fact: Fact, text: str, library: Library) -> Any:
-    text = text.strip() or fact.start
-    if not text:
-        if fact.required:
-            wanted = f"something like {fact.example}"
-            refusals.append(Refused(field=fact.name, wanted=wanted, got="nothing", reason="refused.missing"))
-        return None
-    try:
-        return _READ[fact.kind](fact, text, library)
-    except Refused as refusal:
-        refusals.append(refusal)
-        return None
-
-
-def _number(fact: Fact, text: str, library: Library) -> Reading:
-    reading = read(text, field=fact.name)
-    low, high, words = POSSIBLE[fact.name]
-    if not low * (1 - 1e-9) <= reading.value <= high * (1 + 1e-9):
-        raise Refused(field=fact.name, wanted=words, got=text, reason="refused.range")
-    return reading
-
-
-def _choice(fact: Fact, text: str, library: Library) -> str:
-    if text not in fact.choices:
-        wanted = "one of " + ", ".join(filter(None, fact.choices))
-        near = tuple(difflib.get_close_matches(text, fact.choices, n=2))
-        raise Refused(field=fact.name, wanted=wanted, got=text, near=near, reason="refused.choice")
-    return text
-
-
-def _yes_no(fact: Fact, text: str, library: Library) -> bool:
-    if text.lower() not in (*YES, *NO):
-        raise Refused(field=fact.name, wanted="yes or no", got=text, reason="refused.choice")
-    return text.lower() in YES
 
 
 def _count(fact: Fact, text: str, library: Library) -> int:
@@ -89,17 +49,12 @@ def _code(fact: Fact, text: str, library: Library) -> str:
     return text
 
 
-_READ: dict[str, Callable[[Fact, str, Library], Any]] = {
-    "number": _number,
-    "choice": _choice,
-    "yes_no": _yes_no,
+_READ: dict[str, Reader] = {
+    **READERS,
+    "number": number_within(POSSIBLE),
     "count": _count,
     "code": _code,
-    "text": lambda fact, text, library: text,
     "date": lambda fact, text, library: read_day(text, field=fact.name),
-    "metal": lambda fact, text, library: find_alloy(library, text, field=fact.name),
-    "filler": lambda fact, text, library: find_filler(library, text, field=fact.name),
-    "pipe": lambda fact, text, library: find_pipe(library, text, field=fact.name),
 }
 
 

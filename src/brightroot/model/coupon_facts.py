@@ -37,4 +37,3 @@ COUPON_FACTS: tuple[Fact, ...] = (
     *(Fact(f"{test}_test", "tests", "choice", choices=("", "passed", "failed")) for test in TESTS),
     Fact("report", "tests", "text", example="LAB-2231"),
 )
-COUPON_FACTS_BY_NAME = {fact.name: fact for fact in COUPON_FACTS}

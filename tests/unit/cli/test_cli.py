@@ -7,8 +7,6 @@ import sys
 
 import pytest
 
-from brightroot.cli.main import app
-from brightroot.cli.output import exit_of
 from brightroot.store.logs import open_store
 
 FACTS = [
@@ -16,19 +14,6 @@ FACTS = [
     "gap_m=2.4 mm", "dam_span_m=200 mm", "vent_diameter_m=8 mm", "longest_run_m=500 mm",
 ]  # fmt: skip
 ENVELOPE = {"ok", "error", "field", "wanted", "got", "near", "see"}
-
-
-@pytest.fixture
-def ask(tmp_path, monkeypatch, capsys):
-    """Run a command in this process with its own folder; its exit code and what it printed."""
-    monkeypatch.setenv("BRIGHTROOT_HOME", str(tmp_path))
-
-    def run(*words):
-        monkeypatch.setattr(sys, "argv", ["brightroot", *map(str, words)])
-        code = exit_of(app)
-        return code, capsys.readouterr().out
-
-    return run
 
 
 @pytest.fixture

@@ -2,12 +2,9 @@
 
 import json
 import shutil
-import sys
 
 import pytest
 
-from brightroot.cli.main import app
-from brightroot.cli.output import exit_of
 from brightroot.library.load import OURS
 from brightroot.store.verifier import verify
 
@@ -20,18 +17,6 @@ COUPON = [
     "layers_count=2", "metal=Gr 2", "filler=ERTi-2", "filler_form=solid", "backing=no", "gas_backing=yes", "insert=no",
     "current=DCEN", "progression=up", "visual_test=passed", "bend_test=passed",
 ]  # fmt: skip
-
-
-@pytest.fixture
-def ask(tmp_path, monkeypatch, capsys):
-    monkeypatch.setenv("BRIGHTROOT_HOME", str(tmp_path))
-
-    def run(*words):
-        monkeypatch.setattr(sys, "argv", ["brightroot", *map(str, words)])
-        code = exit_of(app)
-        return code, capsys.readouterr().out
-
-    return run
 
 
 @pytest.fixture
