@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from benchmarks import heat_accuracy, heat_evidence
+from benchmarks import heat_accuracy, heat_evidence, purge_alike, purge_filter
 from benchmarks.plan_speed import measured
 from benchmarks.random_joints import COUNT, SEED, outcome
 
@@ -37,6 +37,9 @@ def main() -> None:
     heat_accuracy.main()
     subprocess.run([sys.executable, "-m", "benchmarks.heat_speed"], check=True)  # with one thread from its start
     heat_evidence.main()
+    purge_alike.main()
+    purge_filter.main()
+    subprocess.run([sys.executable, "-m", "benchmarks.purge_speed"], check=True)
 
 
 if __name__ == "__main__":

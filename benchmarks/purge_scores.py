@@ -60,6 +60,18 @@ def scored(purge: Purge) -> dict[str, Any]:
     }
 
 
+def counted(purge: Purge) -> dict[str, Any]:
+    """Only the forecasts at each count of readings: the same as in the whole row, sooner."""
+    asked = moments(purge)
+    case = {"inputs": purge.case["inputs"], "at_s": sorted(asked.values()), "seed": SEED}
+    answers = {a["at_s"]: a for a in answer("purge", case)} if asked else {}
+    return {
+        "group": purge.drawn.group,
+        "index": purge.drawn.seed[1],
+        "counts": {str(count): _at_count(purge, at_s, answers[at_s]) for count, at_s in asked.items()},
+    }
+
+
 def turn_s(purge: Purge) -> float:
     """The time of one volume at the last flow."""
     return volume_L(purge.drawn.truth) / purge.drawn.truth.flows_L_min[-1][1] * 60
