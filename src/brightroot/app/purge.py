@@ -18,6 +18,7 @@ from brightroot.planner.purge_stop import plan_stop
 
 LAST = 12  # purges that are scored
 BAND_STEPS = 60
+DOUBTFUL = 0.5  # P(never) over which no time to wait is named
 LONGEST_S, SHORTEST_S = 3600.0, 240.0
 
 
@@ -25,7 +26,8 @@ LONGEST_S, SHORTEST_S = 3600.0, 240.0
 class PurgeSeen:
     """The purge now: the filter's state, and the verdict in one word for the page.
 
-    `verdict` adds to the filter's: not_started, over (the backing has ended), wait_checks (at target but for the checks).
+    `verdict` adds to the filter's: not_started, over (the backing has ended), wait_checks (at target but for the checks),
+    wait_unsure (no time can be told), wait_doubtful (more likely than not it never gets there as things stand).
     """
 
     verdict: str
@@ -57,7 +59,11 @@ def _verdict(state: PurgeState) -> str:
     """A wait that only the checks of this shift hold up is said as such."""
     if state.verdict == "wait" and state.missing and state.target.reached:
         return "wait_checks"
-    return "wait_unsure" if state.verdict == "wait" and state.target.monitor_shows_s is None else state.verdict
+    if state.verdict != "wait":
+        return state.verdict
+    if state.target.p_never > DOUBTFUL:
+        return "wait_doubtful"
+    return "wait" if state.target.monitor_shows_s is not None else "wait_unsure"
 
 
 def forecast_of(state: PurgeState) -> Forecast:

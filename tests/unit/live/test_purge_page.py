@@ -14,6 +14,9 @@ from brightroot.live.estimators.purge import purge_of
 from brightroot.live.scores import scored, together
 from brightroot.render.drawing import drawing
 from brightroot.render.words import words
+from brightroot.web.pages.purge.words import verdict_line
+from brightroot.web.settings import Settings
+from brightroot.web.shown import Shown
 
 J = "J-10"
 SPEECH = Speech(words("en").say)
@@ -80,6 +83,20 @@ def test_a_stalled_purge_has_one_next_test(upto):
     seen = purge_seen(now)
     assert seen.verdict == "stalled"
     assert seen.state.next_test in {"step_the_flow", "sniff_at_the_hose_end", "press_the_tape"}
+
+
+@pytest.mark.parametrize(("p_never", "verdict"), [(0.5, "wait"), (0.51, "wait_doubtful")])
+def test_what_more_likely_never_comes_is_not_to_be_waited_for(upto, monkeypatch, p_never, verdict):
+    place, start_s = started(upto)
+    read_all(place, start_s, falling(4.0), range(20, 140, 12))
+    now = look(place, J, at_s=start_s + 130)
+    state = purge_seen(now).state
+    doubted = replace(state, verdict="wait", target=replace(state.target, p_never=p_never))
+    monkeypatch.setattr("brightroot.app.purge.purge_state", lambda *_args, **_named: doubted)
+    seen = purge_seen(now)
+    assert seen.verdict == verdict
+    shown = Shown(Settings())
+    assert ("more until" in verdict_line(seen, now, shown)) is (verdict == "wait")
 
 
 def test_at_target_waits_for_this_shifts_checks(upto):

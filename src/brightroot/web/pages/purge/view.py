@@ -115,7 +115,7 @@ def _limit(now: Now, seen: PurgeSeen) -> float:
 
 def _test(seen: PurgeSeen) -> str:
     """The one next test, where there is something to find out."""
-    wondered = ("stalled", "leak", "check_instrument", "wait_unsure")
+    wondered = ("stalled", "leak", "check_instrument", "wait_unsure", "wait_doubtful")
     if seen.state is None or seen.verdict not in wondered:
         return ""
     return "swap_the_monitor" if seen.verdict == "check_instrument" else seen.state.next_test
