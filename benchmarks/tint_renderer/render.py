@@ -58,12 +58,10 @@ def photograph(shot: Shot) -> Photograph:
     lamps = [_lamp(rng, None)]
     if shot.pair_of_lights:
         lamps.append(_lamp(rng, lamps[0]))
-    scenes = [
-        _scene(np.random.default_rng([shot.seed, shot.index, 3]), shot, seen, stained, card_box, tables, lamp)
-        for lamp in lamps
-    ]
     pictures = []
-    for number, scene in enumerate(scenes):
+    for number, lamp in enumerate(lamps):
+        things = np.random.default_rng([shot.seed, shot.index, 3])  # the same bench and flakes under both lights
+        scene = _scene(things, shot, seen, stained, card_box, tables, lamp)
         if number and any(shot.shift_px):
             scene = np.roll(scene, shot.shift_px, axis=(0, 1))
         pictures.append(_taken(rng, shot, scene, stained))
@@ -93,7 +91,7 @@ def _tables(shot: Shot) -> list[NDArray[np.float32]]:
     spectra = [s * 2 / (sensitivity[1] @ s) for s in spectra]
     day = light("D65")
     neutral = (sensitivity @ day)[1] / (sensitivity @ day)
-    raw = sum(sensitivity @ s for s in spectra)
+    raw = sensitivity @ np.sum(spectra, axis=0)
     gains = np.clip(raw[1] / raw, 0.45 * neutral, 1.9 * neutral)  # what an automatic balance reaches
     gains = gains * [shot.balance[0], 1.0, shot.balance[1]]
     matrix = shot.camera.matrix * gains
@@ -104,7 +102,9 @@ def _tables(shot: Shot) -> list[NDArray[np.float32]]:
         weights = weights / weights[1].sum() if len(spectra) == 1 else weights / 2
         rows = []
         for angle in ANGLES_RAD:
-            r = sum(reflectance(pair, film_nm=films * f, angle_rad=float(angle)) for f in (0.97, 1.0, 1.03)) / 3
+            r = np.mean(
+                [reflectance(pair, film_nm=films * f, angle_rad=float(angle)) for f in (0.97, 1.0, 1.03)], axis=0
+            )
             r = 0.92 * r + 0.08 * r * r * 1.6  # some light meets the metal twice
             rows.append(r @ weights.T @ matrix.T)
         plain = weights.sum(axis=1) @ matrix.T
@@ -171,7 +171,7 @@ def _scene(
     total = gaussian_filter(total, (0.5, 0.5, 0))
     y = np.linspace(-1, 1, height, dtype=np.float32)[:, None]
     total *= (1 - shot.vignette_1 * (x * x + y * y) / 2)[..., None]
-    return total + shot.veil_1 * total.mean(axis=(0, 1))
+    return np.asarray(total + shot.veil_1 * total.mean(axis=(0, 1)))
 
 
 def _taken(rng: np.random.Generator, shot: Shot, scene: Image, stained: Cover) -> Bytes:

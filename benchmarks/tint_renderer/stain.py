@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -28,7 +28,7 @@ class Stain:
     spots: int = 0
     spot_share: float = 0.002
     scale_share: float = 0.0
-    scale_rgb: tuple[float, float, float] = field(default=(0.5, 0.5, 0.5))
+    scale_rgb: tuple[float, float, float] = (0.5, 0.5, 0.5)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -45,44 +45,31 @@ def drawn(rng: np.random.Generator, pattern: str, bead_mm: float, room_mm: float
     """One cover of that pattern; `room_mm` is how far from the weld the picture has clean metal."""
     half = rng.uniform(0.45, 0.8) * min(room_mm * 0.6, bead_mm * 2.2) + bead_mm / 2
     half = min(half, room_mm * 0.62)
-    common = {
-        "half_mm": half,
-        "fade_mm": min(rng.uniform(1.0, 5.0), room_mm * 0.8 - half),
-        "base_nm": rng.uniform(0.2, 3.0),
-        "rough_1": rng.uniform(0.01, 0.06),
-        "lean_1": rng.uniform(-0.35, 0.35),
-    }
+    plain = Stain(
+        pattern, 0.0, 0.0, half, min(rng.uniform(1.0, 5.0), room_mm * 0.8 - half), base_nm=rng.uniform(0.2, 3.0),
+        rough_1=rng.uniform(0.01, 0.06), lean_1=rng.uniform(-0.35, 0.35),
+    )  # fmt: skip
     if pattern == "silver":
         top = rng.uniform(2.0, 7.0)
-        return Stain(pattern, top, top * rng.uniform(0.6, 1.0), **common | {"lean_1": 0.0, "rough_1": 0.02})
+        return replace(plain, film_nm=top, bead_nm=top * rng.uniform(0.6, 1.0), lean_1=0.0, rough_1=0.02)
     if pattern == "uniform":
         top = rng.uniform(0.0, 160.0)
-        return Stain(pattern, top, top, **common | {"lean_1": 0.0, "rough_1": rng.uniform(0.005, 0.03)})
+        return replace(plain, film_nm=top, bead_nm=top, lean_1=0.0, rough_1=rng.uniform(0.005, 0.03))
     if pattern == "gradient":
-        return Stain(pattern, rng.uniform(12, 155), rng.uniform(2, 155), **common)
+        return replace(plain, film_nm=rng.uniform(12, 155), bead_nm=rng.uniform(2, 155))
     if pattern == "edge band":
-        return Stain(
-            pattern, rng.uniform(34, 90), rng.uniform(2, 24), band_mm=rng.uniform(0.9, 2.5), sides=_sides(rng), **common
-        )
+        band = replace(plain, sides=_sides(rng), band_mm=rng.uniform(0.9, 2.5))
+        return replace(band, film_nm=rng.uniform(34, 90), bead_nm=rng.uniform(2, 24))
     if pattern == "parallel lines":
-        return Stain(
-            pattern,
-            rng.uniform(36, 80),
-            rng.uniform(2, 14),
-            band_mm=rng.uniform(0.35, 0.8),
-            sides=_sides(rng),
-            **common,
-        )
+        line = replace(plain, sides=_sides(rng), band_mm=rng.uniform(0.35, 0.8))
+        return replace(line, film_nm=rng.uniform(36, 80), bead_nm=rng.uniform(2, 14))
     if pattern == "spots":
-        return Stain(
-            pattern, rng.uniform(42, 150), rng.uniform(2, 24), spots=int(rng.integers(1, 5)), **common | {"lean_1": 0.0}
-        )
-    white = rng.uniform() < 0.4
-    tone = np.asarray(rng.uniform(0.55, 0.8) if white else rng.uniform(0.2, 0.42)) * rng.uniform(0.93, 1.07, 3)
-    return Stain(
-        pattern, rng.uniform(60, 155), rng.uniform(90, 155), scale_share=rng.uniform(0.06, 0.4),
-        scale_rgb=(float(tone[0]), float(tone[1]), float(tone[2])), **common,
-    )  # fmt: skip
+        spotted = replace(plain, spots=int(rng.integers(1, 5)), lean_1=0.0)
+        return replace(spotted, film_nm=rng.uniform(42, 150), bead_nm=rng.uniform(2, 24))
+    tone = rng.uniform(0.55, 0.8) if rng.uniform() < 0.4 else rng.uniform(0.2, 0.42)
+    red, green, blue = (float(tone * part) for part in rng.uniform(0.93, 1.07, 3))
+    scaled = replace(plain, scale_share=rng.uniform(0.06, 0.4), scale_rgb=(red, green, blue))
+    return replace(scaled, film_nm=rng.uniform(60, 155), bead_nm=rng.uniform(90, 155))
 
 
 def _sides(rng: np.random.Generator) -> tuple[float, ...]:
