@@ -53,11 +53,24 @@ def test_every_formula_names_a_source_we_have():
     assert {name: source for name, source in cards.items() if source not in LIBRARY.sources} == {}
 
 
+def optic_tables():
+    optics = LIBRARY.optics
+    return [
+        table for part in (optics.substrates, optics.films, optics.lights, optics.observers) for table in part.values()
+    ]
+
+
+def test_every_optical_table_names_a_source_we_have():
+    assert len(optic_tables()) == 21
+    assert {table.name: table.source for table in optic_tables() if table.source not in LIBRARY.sources} == {}
+
+
 def test_every_source_is_used_or_only_compared_with():
     used = {cell.source for _, cell in every_cell(LIBRARY)} | set(card_sources().values())
     used |= {curve.source for alloy in LIBRARY.alloys.values() for curve in alloy.curves.values()}
     used |= {filler.source for filler in LIBRARY.fillers.values()} | {pipe.source for pipe in LIBRARY.pipes}
     used |= {clause.source for code in LIBRARY.codes.values() for clause in code.clauses}
+    used |= {table.source for table in optic_tables()}
     assert set(LIBRARY.sources) - used <= {"reflib/fluids"}
 
 

@@ -29,16 +29,18 @@ def engines() -> Mapping[str, Callable[..., Any]]:
 def fact_engines(library: Library) -> Mapping[str, Callable[..., Any]]:
     """The engines that look facts up, by name."""
     from brightroot.app.chemistry import answer_chemistry
+    from brightroot.app.optics_case import answer_optics_case
     from brightroot.app.welder_case import answer_welder_continuity, answer_welder_range
 
     return {
         "chemistry": partial(answer_chemistry, library=library),
         "welder-range": partial(answer_welder_range, library=library),
         "welder-continuity": partial(answer_welder_continuity, library=library),
+        "tint-optics": partial(answer_optics_case, optics=library.optics),
     }
 
 
-FACT_ENGINES = ("chemistry", "welder-range", "welder-continuity")
+FACT_ENGINES = ("chemistry", "welder-range", "welder-continuity", "tint-optics")
 
 
 def answer(

@@ -24,6 +24,7 @@ from brightroot.library.cells import (
     text_of,
 )
 from brightroot.library.errata import corrected
+from brightroot.library.optic_tables import optics_in
 from brightroot.model.library import Alloy, AmpsRow, Clause, Code, CodeRow, Curve, Family, Filler, Library, PipeSize
 
 OURS = Path(__file__).parent
@@ -67,7 +68,9 @@ def _loaded(folders: tuple[Path, ...]) -> Library:
                 raise Broken(where=f"codes/{code.id}", wanted="a name that no code of ours has", got=code.id)
             parts["codes"][code.id] = code
         pipes |= {(p.nps, p.schedule): p for path in sorted((root / "pipe").glob("*.csv")) for p in _pipes(path)}
-    return Library(pipes=tuple(pipes.values()), practice=practice, digest=_digest(folders), **parts)
+    return Library(
+        pipes=tuple(pipes.values()), practice=practice, digest=_digest(folders), optics=optics_in(folders), **parts
+    )  # fmt: skip
 
 
 def code_in(folder: Path) -> Code:

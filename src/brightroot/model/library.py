@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from brightroot.base.source import Datum, Source, Standing
+from brightroot.model.optics import Optics
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,3 +157,4 @@ class Library:
     codes: Mapping[str, Code]
     sources: Mapping[str, Source]
     digest: str
+    optics: Optics = field(default_factory=Optics)  # tables that colour is computed from
