@@ -111,7 +111,7 @@ def shot(seed: int, index: int, *, group: str = "", width_px: int = 0) -> Shot:
         blur_px=width * rng.uniform(0.010, 0.025) if blurred else rng.uniform(0.3, 0.9) * width / 1000,
         motion_px=width * rng.uniform(0.0, 0.04) if blurred else 0.0,
         quality=quality,
-        vignette_1=rng.uniform(0.0, 0.35), veil_1=rng.uniform(0.0, 0.03), brushed_1=rng.uniform(0.2, 1.0),
+        vignette_1=rng.uniform(0.0, 0.35), veil_1=rng.uniform(0.0, 0.03), brushed_1=rng.uniform(0.8, 1.5) if cleaned else rng.uniform(0.2, 1.0),
         cleaned=cleaned, declared=declared, base=base, card=card, weld=bool(rng.uniform() < 0.8),
         card_reflects=rng.uniform(0.16, 0.22), orientation=tag,
         pair_of_lights=group == "scale" or (group in ("silver", "uniform", "gradient") and bool(rng.uniform() < 0.2)),
