@@ -54,14 +54,14 @@ def photograph(shot: Shot) -> Photograph:
     pose = shot.pose
     stained = cover(rng, shot.stain, seen, bead_mm=pose.bead_mm, mm_px=pose.mm_px, radius_mm=pose.radius_mm)
     stained, card_box = _with_card(rng, shot, seen, stained)
-    tables = _tables(shot)
+    lit_by = tables(shot)
     lamps = [_lamp(rng, None)]
     if shot.pair_of_lights:
         lamps.append(_lamp(rng, lamps[0]))
     pictures = []
     for number, lamp in enumerate(lamps):
         things = np.random.default_rng([shot.seed, shot.index, 3])  # the same bench and flakes under both lights
-        scene = _scene(things, shot, seen, stained, card_box, tables, lamp)
+        scene = _scene(things, shot, seen, stained, card_box, lit_by, lamp)
         if number and any(shot.shift_px):
             scene = np.roll(scene, shot.shift_px, axis=(0, 1))
         pictures.append(_taken(rng, shot, scene, stained))
@@ -84,7 +84,7 @@ def _lamp(rng: np.random.Generator, other: Lamp | None) -> Lamp:
     )
 
 
-def _tables(shot: Shot) -> list[NDArray[np.float32]]:
+def tables(shot: Shot) -> list[NDArray[np.float32]]:
     """Per light: linear sRGB of one unit of radiance, angle by equivalent nm, with the film's small unevenness in a pixel."""
     sensitivity, pair = shot.camera.sensitivity, shot.pair
     spectra = [shot.light] if shot.second_light is None else [shot.light, shot.second_light]
@@ -112,7 +112,8 @@ def _tables(shot: Shot) -> list[NDArray[np.float32]]:
     return found
 
 
-def _looked_up(table: NDArray[np.float32], film_nm: Image, facing: Image) -> Image:
+def look_up(table: NDArray[np.float32], film_nm: Image, facing: Image) -> Image:
+    """The table between its steps of angle and film."""
     angle = np.arccos(np.clip(facing, 0.26, 1.0))
     a = np.clip(angle / ANGLES_RAD[1], 0, len(ANGLES_RAD) - 1.001)
     t = np.clip(film_nm, 0, EQUIVALENT_NM[-1] - 1.001)
@@ -125,7 +126,7 @@ def _looked_up(table: NDArray[np.float32], film_nm: Image, facing: Image) -> Ima
 
 def _scene(
     rng: np.random.Generator, shot: Shot, seen: Surface, stained: Cover, card_box: list[int] | None,
-    tables: list[NDArray[np.float32]], lamp: Lamp,
+    lit_by: list[NDArray[np.float32]], lamp: Lamp,
 ) -> Image:  # fmt: skip
     """Linear light at the sensor, before exposure."""
     n = seen.normal
@@ -147,7 +148,7 @@ def _scene(
     parts = [(dome + glare) * texture]
     soft = [0.8 + 0.9 * lamp.strength * diffuse]
     flat = [0.8 + 0.9 * lamp.strength * max(float(toward[2]), 0.0)]
-    if len(tables) == 2:  # the first light is the lamp from one side, the second the surroundings
+    if len(lit_by) == 2:  # the first light is the lamp from one side, the second the surroundings
         side = 1 / (1 + np.exp(-(x * 4 + 0.4)))
         parts = [(0.3 * dome + glare) * texture * 1.6 * side, dome * texture * 1.6 * (1 - side)]
         soft, flat = [soft[0] * side, soft[0] * (1 - side)], [flat[0] * side, flat[0] * (1 - side)]
@@ -156,8 +157,8 @@ def _scene(
     colour = np.asarray(rng.uniform(0.7, 1.3, 3), np.float32)
     flakes = np.clip(1 + 0.12 * blotches(rng, facing.shape, max(1.5, width / 500)), 0.4, 1.6)
     powder = np.asarray(shot.stain.scale_rgb, np.float32) * flakes[..., None]
-    for table, mirror, matt, level in zip(tables, parts, soft, flat):
-        metal = _looked_up(table, stained.film_nm, facing) * mirror[..., None]
+    for table, mirror, matt, level in zip(lit_by, parts, soft, flat):
+        metal = look_up(table, stained.film_nm, facing) * mirror[..., None]
         plain = table[-1, 0]
         mix = stained.scale[..., None]
         pipe = (1 - mix) * metal + mix * powder * plain * (0.85 * matt[..., None])
