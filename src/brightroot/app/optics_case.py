@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -62,6 +63,7 @@ def _reflected(
     return row
 
 
+@cache
 def _landmarks(metal: Constants, oxide: Constants, optics: Optics) -> Landmarks:
     """Landmarks are of the pair, by daylight and straight above, whatever light the case has."""
     found = landmarks(
