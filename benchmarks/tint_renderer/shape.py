@@ -97,10 +97,11 @@ def _relief(
 
 def _slow(rng: np.random.Generator, at_mm: Image, wave_mm: float) -> Image:
     """A smooth wander of about ±1 along a line."""
-    total = np.zeros_like(at_mm)
+    line = np.linspace(float(at_mm.min()), float(at_mm.max()), 2048)
+    total = np.zeros_like(line)
     for part in (1.0, 0.6, 0.35):
-        total += part * np.sin(2 * np.pi * at_mm / (wave_mm / part * rng.uniform(0.8, 1.3)) + rng.uniform(0, 6.3))
-    return (total / 1.3).astype(np.float32)
+        total += part * np.sin(2 * np.pi * line / (wave_mm / part * rng.uniform(0.8, 1.3)) + rng.uniform(0, 6.3))
+    return np.interp(at_mm, line, total / 1.3).astype(np.float32)
 
 
 def blotches(rng: np.random.Generator, shape: tuple[int, int], size_px: float) -> Image:
