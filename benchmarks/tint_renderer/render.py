@@ -195,10 +195,10 @@ def _with_card(rng: np.random.Generator, shot: Shot, seen: Surface, stained: Cov
         return stained, None
     height, width = seen.on.shape
     w, h = int(width * rng.uniform(0.10, 0.16)), int(height * rng.uniform(0.14, 0.2))
-    best = None
+    best, weld = None, _bounds(stained.zone > 0)
     for _ in range(60):
         x, y = int(rng.integers(2, width - w - 2)), int(rng.integers(2, height - h - 2))
-        hidden = float(stained.zone[y : y + h, x : x + w].mean())
+        hidden = float(stained.zone[y : y + h, x : x + w].mean()) + _shared([x, y, w, h], weld)
         if best is None or hidden < best[0]:
             best = (hidden, x, y)
         if hidden == 0 and rng.uniform() < 0.5:
@@ -220,17 +220,19 @@ def _judged(
     class4[stained.scale > 0.5] = 3
     shares = [float((class4[zone] == c).mean()) for c in range(4)]
     worst = max(c for c in range(4) if shares[c] >= 0.005)
-    rows, columns = np.nonzero(zone)
-    weld_box = [int(columns.min()), int(rows.min()), int(np.ptp(columns)) + 1, int(np.ptp(rows)) + 1]
+    weld_box = _bounds(zone)
     refuse = shot.group if shot.group in _REASONS else ""
     card = None
     if card_box:
         x, y, w, h = card_box
         card = [x + w // 6, y + h // 6, w - w // 3, h - h // 3]
+    base = _base_box(rng, shot, seen, stained, card_box, pictures[0]) if shot.base else None
+    # nobody draws the weld's rectangle over a reference: where the picture leaves no room, it is not told
+    apart = all(_shared(box, weld_box) == 0 for box in (base, card) if box)
     facts = {
         "group": shot.group, "pattern": shot.stain.pattern, "worst_class4": worst, "fraction4": shares,
-        "refuse": refuse, "base": _base_box(rng, shot, seen, stained, card_box, pictures[0]) if shot.base else None,
-        "card": card, "weld": weld_box if shot.weld else None, "weld_true": weld_box,
+        "refuse": refuse, "base": base,
+        "card": card, "weld": weld_box if shot.weld and apart else None, "weld_true": weld_box,
         "surface": "cleaned" if shot.declared else "as-welded", "spots": int(stained.spot.max()),
         "light": shot.light_name, "tone": shot.camera.tone, "quality": shot.quality, "mm_px": shot.pose.mm_px,
         "film_nm": shot.stain.film_nm, "bead_nm": shot.stain.bead_nm, "base_nm": shot.stain.base_nm,
@@ -257,10 +259,26 @@ def _base_box(
     if card_box:
         x, y, cw, ch = card_box
         good[max(0, y - 4) : y + ch + 4, max(0, x - 4) : x + cw + 4] = False
-    best = (1e9, 0, 0)
+    best, weld = (1e9, 0, 0), _bounds(stained.zone > 0)
     for _ in range(400):
         x, y = int(rng.integers(0, width - w)), int(rng.integers(0, height - h))
         share = float(good[y : y + h, x : x + w].mean())
-        cost = 1000 * (1 - share) + abs(float(grey[y : y + h, x : x + w].mean()) - want)
+        cost = (
+            1000 * (1 - share)
+            + 300 * _shared([x, y, w, h], weld)
+            + abs(float(grey[y : y + h, x : x + w].mean()) - want)
+        )
         best = min(best, (cost, x, y))
     return [best[1], best[2], w, h]
+
+
+def _bounds(area: NDArray[np.bool_]) -> list[int]:
+    rows, columns = np.nonzero(area)
+    return [int(columns.min()), int(rows.min()), int(np.ptp(columns)) + 1, int(np.ptp(rows)) + 1]
+
+
+def _shared(one: list[int], two: list[int]) -> float:
+    """How much of the first rectangle lies on the second."""
+    wide = min(one[0] + one[2], two[0] + two[2]) - max(one[0], two[0])
+    high = min(one[1] + one[3], two[1] + two[3]) - max(one[1], two[1])
+    return max(0, wide) * max(0, high) / (one[2] * one[3])
