@@ -19,7 +19,7 @@ MOST_BYTES = 60_000_000
 MOST_PIXELS = 120_000_000
 MOST_SIDE = 30_000
 LEAST_SIDE = 64
-WORK_PIXELS = 320_000  # what is read pixel by pixel; more is made smaller by a whole factor
+WORK_PIXELS = 520_000  # what is read pixel by pixel; more is made smaller by a whole factor
 KINDS = {b"\xff\xd8\xff": "JPEG", b"\x89PNG\r\n\x1a\n": "PNG"}
 HEIF_BRANDS = (b"heic", b"heix", b"mif1", b"msf1", b"hevc", b"heim", b"heis")
 DECODE = "a JPEG, PNG or HEIC photograph that can be opened whole"
@@ -128,7 +128,7 @@ def _read(image: Image.Image, kind: str, work_pixels: int) -> Photo:
 def _factor(pixels: int, work_pixels: int) -> int:
     """The least whole factor that brings a photograph to the working size; for large ones an even one.
 
-    >>> _factor(12_000_000, 320_000), _factor(300_000, 320_000), _factor(1_000_000, 320_000)
+    >>> _factor(12_000_000, 520_000), _factor(300_000, 520_000), _factor(2_000_000, 520_000)
     (8, 1, 2)
     """
     least = int(np.ceil(np.sqrt(pixels / work_pixels)))

@@ -1,0 +1,70 @@
+"""What the photograph is measured by: clean base metal, a matt grey card, or both; and whether they can serve."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from brightroot.model.photo import Box, Photo
+from brightroot.physics.tint.reading.table import Array, Single, features_of
+
+Mask = NDArray[np.bool_]
+CLIPPED_1 = 0.955  # linear; the last few steps of an eight-bit picture
+LEAST_PIXELS = 6
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Reference:
+    """A patch: its middle colour in linear light, the spread of its log channels, how it changes across itself."""
+
+    light_1: Array
+    spread_1: Array
+    slope_1: float  # greatest change of a log channel ratio from one end of the patch to the other
+    clipped_frac: float
+
+    @property
+    def features(self) -> Array:
+        return features_of(self.light_1)
+
+
+def cut(photo: Photo, box: Box) -> tuple[slice, slice]:
+    """Rows and columns of a rectangle, in the photograph as it is read."""
+    f = photo.factor
+    rows, columns = photo.light_1.shape[:2]
+    top, left = int(box.top_px / f), int(box.left_px / f)
+    low, right = int(np.ceil((box.top_px + box.height_px) / f)), int(np.ceil((box.left_px + box.width_px) / f))
+    top, left = min(max(0, top), rows - 1), min(max(0, left), columns - 1)
+    return slice(top, max(top + 1, min(rows, low))), slice(left, max(left + 1, min(columns, right)))
+
+
+def on_picture(photo: Photo, box: Box) -> bool:
+    """Whether all of it lies on the photograph, a pixel's rounding apart."""
+    return box.left_px + box.width_px <= photo.width_px + 1 and box.top_px + box.height_px <= photo.height_px + 1
+
+
+def patch(photo: Photo, box: Box) -> Single:
+    """The patch's pixels, linear (rows × columns × 3)."""
+    return photo.light_1[cut(photo, box)]
+
+
+def measured(light: Single) -> Reference:
+    """Medians and spreads of a patch."""
+    flat = light.reshape(-1, 3)
+    middle = np.median(flat, axis=0).astype(np.float64)
+    told = features_of(flat)
+    low, high = np.percentile(told, [16, 84], axis=0)
+    return Reference(middle, (high - low) / 2, _slope(light), float((flat.max(axis=1) >= CLIPPED_1).mean()))
+
+
+def _slope(light: Single) -> float:
+    """Change of the channel ratios across the patch, by a plane through them."""
+    rows, columns = light.shape[:2]
+    if rows * columns < 2 * LEAST_PIXELS or min(rows, columns) < 2:
+        return 0.0
+    told = features_of(light)[..., :2].reshape(-1, 2)
+    y, x = np.meshgrid(np.linspace(-0.5, 0.5, rows), np.linspace(-0.5, 0.5, columns), indexing="ij")
+    plane = np.stack([np.ones(rows * columns), y.ravel(), x.ravel()], axis=1)
+    found = np.linalg.lstsq(plane, told, rcond=None)[0]
+    return float(np.abs(found[1:]).max())

@@ -1,0 +1,54 @@
+"""What the field comes to: areas by class, the worst that counts, patterns, zones, and odds for each criterion."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from brightroot.physics.tint.reading.field import FINE_EDGES_NM, FINE_NAMES, Field
+from brightroot.physics.tint.reading.reference import Mask
+
+COUNTS_FRAC = 0.005
+CLASS_NAMES = ("silver", "straw", "purple or blue or thicker", "scale")
+DOUBT_1 = 0.5  # straw and silver are only said where the odds of anything worse are below this
+
+Classes = NDArray[np.uint8]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Verdict:
+    """Areas as shares of the weld zone."""
+
+    classes: Classes
+    worst: int
+    fractions: tuple[float, float, float, float]
+    fine: Mapping[str, float]
+    odds: Mapping[str, float] = field(default_factory=dict)
+    patterns: tuple[str, ...] = ()
+
+
+def classes_of(seen: Field, scale: Mask) -> Classes:
+    """Class of each pixel, to the side of doubt, single pixels outvoted by their neighbours."""
+    from scipy.ndimage import uniform_filter
+
+    odds = np.stack([uniform_filter(seen.class_odds[..., n], 3) for n in range(3)], axis=-1)
+    classes = np.where(odds[..., 2] >= DOUBT_1, 2, np.where(odds[..., 1] >= odds[..., 0], 1, 0)).astype(np.uint8)
+    classes[scale] = 3
+    return classes
+
+
+def verdict_of(seen: Field, zone: Mask, scale: Mask) -> Verdict:
+    """The verdict over a zone."""
+    classes = classes_of(seen, scale)
+    inside = classes[zone]
+    shares = np.bincount(inside, minlength=4) / max(1, len(inside))
+    worst = max((n for n in range(4) if shares[n] >= COUNTS_FRAC), default=0)
+    fine = np.searchsorted(FINE_EDGES_NM, seen.nm[zone & ~scale], side="right")
+    counts = np.bincount(fine, minlength=len(FINE_NAMES)) / max(1, len(inside))
+    return Verdict(
+        classes, worst, (float(shares[0]), float(shares[1]), float(shares[2]), float(shares[3])),
+        {name: round(float(counts[n]), 5) for n, name in enumerate(FINE_NAMES)},
+    )  # fmt: skip
