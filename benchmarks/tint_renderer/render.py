@@ -237,6 +237,7 @@ def _judged(
         "light": shot.light_name, "tone": shot.camera.tone, "quality": shot.quality, "mm_px": shot.pose.mm_px,
         "film_nm": shot.stain.film_nm, "bead_nm": shot.stain.bead_nm, "base_nm": shot.stain.base_nm,
         "orientation": shot.orientation, "blur_px": shot.blur_px, "seed": shot.seed,
+        "megapixels": round(zone.size / 1e6, 2),
     }  # fmt: skip
     return Photograph(
         pictures, stained.film_nm, class4, zone, stained.spot.astype(np.uint8), stained.scale.astype(np.float32), facts
