@@ -19,7 +19,7 @@ from benchmarks.tint_renderer.keep import kept
 SEED, WIDTH = 20_001, 4000
 GROUPS = ("gradient", "uniform", "spots", "scale")
 RESULTS = Path(__file__).parent / "results"
-THREADS = {name: "1" for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "NUMBA_NUM_THREADS")}
+THREADS = dict.fromkeys(("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "NUMBA_NUM_THREADS"), "1")
 WATCHED = """
 import resource, runpy, sys
 sys.argv = ["brightroot", *sys.argv[1:]]
