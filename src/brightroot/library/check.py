@@ -36,6 +36,7 @@ PRACTICE_CELLS = (
     "dam_foam_max_K", "dam_film_max_K", "dam_plug_max_K", "dam_inflatable_max_K", "dam_far_m", "stop_s",
     "gas_reserve_1", "titanium_heel_Pa", "air_good_for_s", "air_low_frac", "air_high_frac", "head_bore_m",
     "dew_point_max_K", "supply_oxygen_max_frac", "flowmeter_spread_1", "monitor_air_off_frac", "monitor_argon_frac",
+    "melting_frac", "dilution_frac",
 )  # fmt: skip
 # wide enough for any metal, narrow enough to catch g/cm³ for kg/m³, °C for K and L/min for m³/s
 PLAUSIBLE = {

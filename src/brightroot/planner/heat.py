@@ -52,19 +52,23 @@ def plan_heat(
     library: Library,
     passes: tuple[PlannedPass, ...],
     runs: tuple[PlannedRun, ...],
+    chosen_ways: Mapping[int, tuple[float, float]] | None = None,
     progress: Progress = lambda done, of: None,
 ) -> HeatPlan:
-    """Heat of every run in order. Each starts when hold, wait and moving are over. `progress` hears (runs done, of all)."""
+    """Heat of every run in order. Each starts when hold, wait and moving are over. `progress` hears (runs done, of all).
+
+    `chosen_ways` has current and travel by pass, where a search chose them inside their windows.
+    """
     cells = family_cells(joint, library)
-    metal = _metal(joint, library, cells)
+    metal = metal_of_joint(joint, library, cells)
     figures: Figures = {metal.loss_outer.key: metal.loss_outer, metal.loss_inner.key: metal.loss_inner}
     figures |= {
         "heat.conductivity_W_mK": plain_figure("conductivity_W_mK", "heat.conductivity_W_mK", metal.conductivity),
         "heat.capacity_J_m3K": plain_figure("capacity_J_m3K", "heat.capacity_J_m3K", metal.capacity),
     }
     for layer in passes:
-        figures |= _pass(joint, library, layer, cells)
-    ring = _ring(joint, metal, cells)
+        figures |= _pass(joint, library, layer, cells, (chosen_ways or {}).get(layer.number))
+    ring = ring_of_joint(joint, metal, cells)
     ambient = chosen(joint.ambient_K, cells["ambient_K"])
     figures["heat.ambient_K"] = plain_figure("ambient_K", "heat.ambient_K", ambient)
     figures["heat.half_length_m"] = Estimate(
@@ -108,7 +112,7 @@ def _joint_at(whole: Body, latest: AfterRun | None, time_s: float) -> Heated:
     return latest.at(whole, time_s) if latest else at_rest(whole, time_s=time_s)
 
 
-def _metal(joint: Joint, library: Library, cells: Mapping[str, Datum]) -> Metal:
+def metal_of_joint(joint: Joint, library: Library, cells: Mapping[str, Datum]) -> Metal:
     alloy = library.alloys[joint.end_a.alloy]
     ambient = chosen(joint.ambient_K, cells["ambient_K"]).value
     conductivity = _averaged(alloy.curves["conductivity_W_mK"], ambient)
@@ -141,7 +145,7 @@ def _averaged(curve: object, ambient: float) -> Assumed:
     )  # fmt: skip
 
 
-def _ring(joint: Joint, metal: Metal, cells: Mapping[str, Datum]) -> Ring:
+def ring_of_joint(joint: Joint, metal: Metal, cells: Mapping[str, Datum]) -> Ring:
     """The ends as one tube: the thinner wall, and the shorter straight length on either side."""
     reaches = [end.reach_m.value for end in (joint.end_a, joint.end_b) if end.reach_m and end.reach_m.value > 0]
     return Ring(
@@ -156,13 +160,21 @@ def _ring(joint: Joint, metal: Metal, cells: Mapping[str, Datum]) -> Ring:
     )
 
 
-def _pass(joint: Joint, library: Library, layer: PlannedPass, cells: Mapping[str, Datum]) -> Figures:
+def _pass(
+    joint: Joint,
+    library: Library,
+    layer: PlannedPass,
+    cells: Mapping[str, Datum],
+    chosen_way: tuple[float, float] | None,
+) -> Figures:
     """Amps, travel, net power and heat input of one pass."""
     family = library.families[library.alloys[joint.end_a.alloy].family]
     row = amps_row(family, thinner_wall(joint).value)
     limits = joint.procedure
     amps = within(row.root if layer.name == "root" else row.fill, limits.current_min_A, limits.current_max_A)
     travel = within(cells["travel_m_s"], limits.travel_min_m_s, limits.travel_max_m_s)
+    if chosen_way is not None:
+        amps, travel = _placed(amps, chosen_way[0]), _placed(travel, chosen_way[1])
     volts = cells["arc_voltage_V"]
     key = f"passes.{layer.number}"
     power = estimate(
@@ -180,6 +192,12 @@ def _pass(joint: Joint, library: Library, layer: PlannedPass, cells: Mapping[str
         power.key: power,
         heat.key: heat,
     }
+
+
+def _placed(window: Known, value: float) -> Assumed:
+    """A window with another value in it."""
+    low, high = min(window.low, value), max(window.high, value)
+    return Assumed(value, low, high, window.ref, window.standing, window.origin)
 
 
 def plain_figure(name: str, key: str, known: Known) -> Estimate:

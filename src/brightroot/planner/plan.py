@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 from brightroot import __version__
 from brightroot.base.formula import Estimate, estimate
-from brightroot.model.joint import POSITIONS, Joint
+from brightroot.base.source import Datum
+from brightroot.model.joint import POSITIONS, Joint, Position
 from brightroot.model.library import Library
-from brightroot.model.plan import Plan, PlannedRun
+from brightroot.model.plan import Arc, Plan, PlannedPass, PlannedRun
 from brightroot.physics.weld.shield_length import shield_length_m
 from brightroot.planner.arcs import plan_arcs, plan_runs, plan_tacks
 from brightroot.planner.choose import chosen, family_cells
@@ -25,28 +28,36 @@ from brightroot.planner.times import plan_times
 from brightroot.planner.tint import plan_tint
 
 
-def make_plan(joint: Joint, *, library: Library, progress: Progress = lambda done, of: None) -> Plan:
+@dataclass(frozen=True, slots=True)
+class ChosenWay:
+    """Arcs, runs in the order in which they are made, and (current, travel) by pass."""
+
+    arcs: tuple[Arc, ...]
+    runs: tuple[PlannedRun, ...]
+    currents: Mapping[int, tuple[float, float]]
+
+
+def make_plan(
+    joint: Joint, *, library: Library, chosen_way: ChosenWay | None = None, progress: Progress = lambda done, of: None
+) -> Plan:
     """The whole plan of one joint. Pure: the same joint and library give the same plan.
 
-    `progress` hears (runs done, runs in all); it stops the planning by raising.
+    `progress` hears (runs done, runs in all); it stops the planning by raising. `chosen_way` has the arcs, the runs in their order
+    and the currents that a search chose; without it, all are laid out by rule.
 
     Raises Refused where a limit cannot be met at all, for instance a supply that is no better than the start limit.
     """
     cells = family_cells(joint, library)
     family = library.families[library.alloys[joint.end_a.alloy].family]
     position = POSITIONS[joint.position]
-    diameter = joint.end_a.outer_diameter_m.value
-    around = math.pi * diameter
+    around = math.pi * joint.end_a.outer_diameter_m.value
     filler = filler_of(joint, library)
     passes, figures = plan_passes(joint, library=library)
-    arcs = plan_arcs(position=position, circumference_m=around, longest_arc_m=cells["longest_arc_m"].value)
-    runs = plan_runs(
-        arcs=arcs, passes=passes, position=position, radius_m=diameter / 2,
-        longest_run_m=chosen(joint.longest_run_m, cells["longest_run_m"]).value, stagger_m=cells["stagger_m"].value,
-    )  # fmt: skip
+    way = chosen_way or _by_rule(joint, cells, passes, position, around)
+    arcs, runs = way.arcs, way.runs
     tacks = plan_tacks(runs=runs, circumference_m=around, spacing_m=cells["tack_spacing_m"].value)
     purge, purge_concerns = plan_purge(joint, library=library, arcs=arcs)
-    heat = plan_heat(joint, library=library, passes=passes, runs=runs, progress=progress)
+    heat = plan_heat(joint, library=library, passes=passes, runs=runs, chosen_ways=way.currents, progress=progress)
     figures |= {**purge, **heat.figures}
     dams, dam_concerns = plan_dams(joint, library=library, heat=heat, figures=figures)
     figures |= {**dams, **plan_stop(joint, library=library, figures=figures)}
@@ -70,6 +81,17 @@ def make_plan(joint: Joint, *, library: Library, progress: Progress = lambda don
         ),
         concerns=concerns, figures=figures,
     )  # fmt: skip
+
+
+def _by_rule(
+    joint: Joint, cells: Mapping[str, Datum], passes: tuple[PlannedPass, ...], position: Position, around_m: float
+) -> ChosenWay:
+    arcs = plan_arcs(position=position, circumference_m=around_m, longest_arc_m=cells["longest_arc_m"].value)
+    runs = plan_runs(
+        arcs=arcs, passes=passes, position=position, radius_m=joint.end_a.outer_diameter_m.value / 2,
+        longest_run_m=chosen(joint.longest_run_m, cells["longest_run_m"]).value, stagger_m=cells["stagger_m"].value,
+    )  # fmt: skip
+    return ChosenWay(arcs, runs, {})
 
 
 def _shield(runs: tuple[PlannedRun, ...], figures: dict[str, Estimate], allowance: object) -> dict[str, Estimate]:

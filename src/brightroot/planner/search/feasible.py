@@ -1,0 +1,126 @@
+"""Limits that no plan can meet: which, by how much, and the nearest that one could."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from brightroot.base.errors import Refused, gathered
+from brightroot.base.show import show
+from brightroot.planner.choose import chosen, family_cells
+from brightroot.planner.purge import plan_purge
+from brightroot.planner.search.search import Stuck, search
+from brightroot.planner.search.task import USUAL, Effort, Found, Limits, Task
+from brightroot.planner.search.tasks import Setting, setting_of
+from brightroot.planner.search.ways import root_arcs
+
+OVER_AIR_DK = 2.0  # a pipe comes no nearer to the air in hours
+STEPS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Shortfall:
+    """A limit that cannot be kept: the field that states it, what it is, what would just do, both as numbers of `name`."""
+
+    field: str
+    name: str  # numeric name, for its unit
+    limit: float
+    nearest: float
+
+    @property
+    def by(self) -> float:
+        """How far the limit is from what would do."""
+        return abs(self.nearest - self.limit)
+
+
+def searched(setting: Setting, *, effort: Effort = USUAL) -> Found:
+    """The best plan. Raises Refused naming each limit that no plan keeps, by how much, and the nearest that one does."""
+    short = shortfalls(setting)
+    if short:
+        raise refused_by(short)
+    try:
+        return search(setting.task, effort=effort)
+    except Stuck as stuck:
+        raise refused_by(_found_short(setting, stuck)) from stuck
+
+
+def refused_by(short: tuple[Shortfall, ...]) -> Refused:
+    """The shortfalls as one refusal."""
+    made = []
+    for one in short:
+        limit, nearest = (show(x, name=one.name, system="metric", both=False) for x in (one.limit, one.nearest))
+        by = show(
+            one.by,
+            name=one.name.replace("_K", "_dK") if one.name.endswith("_K") else one.name,
+            system="metric",
+            both=False,
+        )
+        params = {"limit": limit, "nearest": nearest, "by": by}
+        made.append(Refused(one.field, nearest, limit, reason=f"refused.limit.{one.field}", params=params))
+    return gathered(made)
+
+
+def shortfalls(setting: Setting) -> tuple[Shortfall, ...]:
+    """What can be told without a search: interpass under the air's temperature, ways over the heat input, air in an open arc."""
+    task, joint, cells = setting.task, setting.joint, family_cells(setting.joint, setting.library)
+    found = []
+    air = task.ring.ambient_K
+    if task.limits.interpass_K is not None and task.limits.interpass_K <= air:
+        found.append(Shortfall("interpass_max_K", "interpass_max_K", task.limits.interpass_K, air + OVER_AIR_DK))
+    heat = joint.procedure.heat_input_max_J_m
+    if heat is not None and any(not layer.ways for layer in task.layers):
+        found.append(Shortfall("heat_input_max_J_m", "heat_input_J_m", heat.value, _least_heat_input(setting)))
+    flow = chosen(joint.purge.backing_flow_m3_s, cells["backing_flow_m3_s"])
+    arcs = root_arcs(joint, setting.library, setting.arcs)[0]
+    figures, _ = plan_purge(joint, library=setting.library, arcs=arcs)
+    needed = max((f.value for arc in arcs if (f := figures.get(f"arcs.{arc.name}.backing_flow_m3_s"))), default=0.0)
+    if needed > flow.value * (1 + 1e-9) and joint.purge.backing_flow_m3_s is not None:
+        found.append(Shortfall("backing_flow_m3_s", "backing_flow_m3_s", flow.value, needed))
+    return tuple(found)
+
+
+def _least_heat_input(setting: Setting) -> float:
+    open_ways = setting_of(setting.joint, library=setting.library, without=("heat_input",)).task
+    return max(min(way.heat_input_J_m for way in layer.ways) for layer in open_ways.layers)
+
+
+def _found_short(setting: Setting, stuck: Stuck) -> tuple[Shortfall, ...]:
+    """Which limit a search died of: the one that, loosened alone, lets a plan through, and by how little."""
+    task = setting.task
+    found = []
+    shield = task.limits.hot_length_m
+    if shield is not None:
+        least = _loosened(task, "hot_length_m", shield, 2.0)
+        if least is not None:
+            allowance = family_cells(setting.joint, setting.library)["shield_allowance_m"].value
+            found.append(Shortfall("shield_length_m", "shield_length_m", shield + allowance, least + allowance))
+    limit = task.limits.interpass_K
+    if limit is not None:
+        air = task.ring.ambient_K
+        least = _loosened(replace(task, ring=task.ring), "interpass_K", limit - air, 8.0, add=air)
+        if least is not None:
+            found.append(Shortfall("interpass_max_K", "interpass_max_K", limit, least + air))
+    return tuple(found) or (Shortfall("interpass_max_K", "interpass_max_K", limit or 0.0, limit or 0.0),)
+
+
+def _loosened(task: Task, name: str, value: float, most_1: float, *, add: float = 0.0) -> float | None:
+    """The least value, up to so many times the limit, with which a plan comes through."""
+
+    def comes_through(to: float) -> bool:
+        limits: Limits = replace(task.limits, **{name: to + add})  # type: ignore[arg-type]
+        try:
+            search(replace(task, limits=limits), effort=Effort(1, 1, 99, 2))
+        except Stuck:
+            return False
+        return True
+
+    low, high = value, value * 1.25
+    while not comes_through(high):
+        if high > value * most_1:
+            return None
+        low, high = high, high * 1.25
+    for _ in range(STEPS):
+        if high - low < 0.01 * high:
+            break
+        middle = 0.5 * (low + high)
+        low, high = (low, middle) if comes_through(middle) else (middle, high)
+    return high
