@@ -9,8 +9,8 @@ from CoolProp.CoolProp import PropsSI
 
 from brightroot.physics.purge.cylinder import compressibility_1
 from brightroot.physics.purge.gas_properties import (
-    AIR_kg_mol,
     AIR_OXYGEN_FRAC,
+    AIR_kg_mol,
     ARGON_kg_mol,
     GAS_J_molK,
     air_density_kg_m3,
