@@ -1,4 +1,4 @@
-"""Which logs of a store are a joint's, a person's, a procedure's or the shop's own rules: told by how names begin.
+"""Which logs of a store are a joint's, a person's, a procedure's, the shop's own rules or its crew: told by how names begin.
 
 All are sealed alike and kept in one file; whoever lists joints sees only joints.
 """
@@ -13,7 +13,9 @@ PEOPLE = "people/"
 RULES = "rules/"
 SHOP = RULES + "shop"
 PROCEDURES = "procedures/"
-RESERVED = (PEOPLE, RULES, PROCEDURES)
+ACCESS = "access/"
+CREW = ACCESS + "shop"
+RESERVED = (PEOPLE, RULES, PROCEDURES, ACCESS)
 
 _STAMP = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,19}")
 _PROCEDURE = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,39}")

@@ -86,7 +86,7 @@ def open_engine(path: Path | None) -> Engine:
     event.listen(engine, "begin", _begun)
     with writing(engine).begin() as connection:
         METADATA.create_all(connection)
-        for table in ("events", "conflicts", "attachments"):
+        for table in ("events", "conflicts", "attachments", "signatures"):
             for verb in ("UPDATE", "DELETE"):
                 connection.execute(text(_FORBID.format(table=table, verb=verb)))
         connection.execute(text(_NO_REPLACE))

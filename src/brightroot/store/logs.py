@@ -12,7 +12,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, TypeVar
 
-from sqlalchemy import ColumnElement, Connection, Engine, Row, func, insert, or_, select
+from sqlalchemy import ColumnElement, Connection, Engine, Row, and_, func, insert, or_, select
 from sqlalchemy.exc import DatabaseError
 
 from brightroot.base.errors import Broken, Refused
@@ -21,6 +21,7 @@ from brightroot.model.codec import canonical, from_data, to_data
 from brightroot.model.event import Event
 from brightroot.model.streams import RESERVED
 from brightroot.store.engine import ATTACHMENTS, CONFLICTS, EVENTS, SETTINGS, SHAPE, open_engine, writing
+from brightroot.store.keys import Keys, Tap
 from brightroot.store.writer import Writer
 
 T = TypeVar("T")
@@ -44,6 +45,7 @@ class Store:
         self._engine = engine
         self._in_memory = in_memory
         self._writer = Writer(engine)
+        self._keys = Keys(device)
 
     def append(
         self,
@@ -55,19 +57,21 @@ class Store:
         corrects: str = "",
         client_id: str = "",
         version: int = 1,
+        device: str = "",
+        tap: Tap | None = None,
     ) -> Event:
-        """Seal and save one event; it returns once the event is on disk.
+        """Seal, sign and save one event; it returns once the event is on disk.
 
         The same `client_id` sent again answers with the event already saved. With other facts it is Refused and kept
-        aside among the conflicts.
+        aside among the conflicts. `device`: an enrolled device that it is chained under; this machine without it.
         """
         seconds_of(at_utc)
         for field, value in (("joint", joint), ("kind", kind)):
             if not value.strip():
                 raise Refused(field=field, wanted="some words", got="nothing", reason="refused.missing")
-        event = Event(joint, self.device, self.epoch, 0, at_utc, by, kind, to_data(data), version, corrects)
+        event = Event(joint, device or self.device, self.epoch, 0, at_utc, by, kind, to_data(data), version, corrects)
         event = _opened(_bytes_of(event))  # what cannot be stored is refused before anything is written
-        saved = self._writer.run(lambda connection: _append(connection, event, client_id))
+        saved = self._writer.run(lambda connection: _append(connection, event, client_id, self._keys, tap))
         if isinstance(saved, Refused):
             raise saved
         return saved
@@ -90,6 +94,18 @@ class Store:
     def joints(self) -> tuple[str, ...]:
         """The joints that have a log, in the order in which they came."""
         return self.logs(but=RESERVED)
+
+    def joints_of(self, stamp: str) -> tuple[str, ...]:
+        """The joints that a person declared, was given or wrote in, by name."""
+        c = EVENTS.c
+        word = json.dumps(stamp, ensure_ascii=False)
+
+        def says(*words: str) -> ColumnElement[bool]:
+            return and_(*(func.instr(c.stored, one.encode()) > 0 for one in words))
+
+        theirs = or_(says(f'"by":{word}'), says('"kind":"work.given"', f'"stamp":{word}'))
+        query = select(c.joint).where(theirs, *(~_begins(other) for other in RESERVED)).distinct().order_by(c.joint)
+        return self._read(lambda connection: tuple(connection.scalars(query)))
 
     def logs(self, under: str = "", *, but: Sequence[str] = ()) -> tuple[str, ...]:
         """The logs whose names begin with `under` and with none of `but`, in the order in which they came."""
@@ -144,6 +160,14 @@ class Store:
             return {name: number or 0 for name, number in found.items()}
 
         return self._read(count)
+
+    def locked(self, work: Callable[[Connection], T]) -> T:
+        """Do a piece of work on the file, whole or not at all; for what is kept beside the logs."""
+        return self._writer.run(work)
+
+    def glance(self, look: Callable[[Connection], T]) -> T:
+        """Look without waiting for what is being written."""
+        return self._read(look)
 
     def close(self) -> None:
         """Finish what is being written and let the file go."""
@@ -208,7 +232,7 @@ def _begins(under: str) -> ColumnElement[bool]:
     return func.substr(EVENTS.c.joint, 1, len(under)) == under
 
 
-def _append(connection: Connection, event: Event, client_id: str) -> Event | Refused:
+def _append(connection: Connection, event: Event, client_id: str, keys: Keys, tap: Tap | None) -> Event | Refused:
     c = EVENTS.c
     if client_id:
         earlier = connection.execute(select(EVENTS).where(c.joint == event.joint, c.client_id == client_id)).first()
@@ -219,6 +243,7 @@ def _append(connection: Connection, event: Event, client_id: str) -> Event | Ref
     seq, prev = (1, "") if last is None else (last.seq + 1, sha256(last.stored).hexdigest())
     stored = _bytes_of(event, seq=seq, prev=prev)
     connection.execute(insert(EVENTS), _row(event, stored, seq=seq, client_id=client_id or None))
+    keys.sign_event(connection, event.device, sha256(stored).hexdigest(), tap)
     return _opened(stored)
 
 

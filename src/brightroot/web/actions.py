@@ -95,7 +95,7 @@ async def told(request: Request) -> dict[str, Any]:
         if not isinstance(body, dict):
             raise Refused(field="body", wanted="an object", got=type(body).__name__)
         return body
-    form = {name: value for name, value in (await request.form()).items() if isinstance(value, str)}
+    form = {name: value for name, value in (await request.form()).items() if isinstance(value, str) and name != "csrf"}
     facts = {name[6:]: value for name, value in form.items() if name.startswith("facts.")}
     plain = {name: value for name, value in form.items() if not name.startswith("facts.")}
     return {**plain, **({"facts": facts} if facts else {})}

@@ -14,6 +14,13 @@ from brightroot.web.screen import Screen
 from brightroot.web.shown import Shown
 
 NOT_THERE = ("refused.joint", "refused.figure")
+STATUS = {
+    **dict.fromkeys(NOT_THERE, 404),
+    "web.error.large": 413,
+    "access.nobody": 401,
+    "access.device": 401,
+    "access.wait": 429,
+}
 
 
 def wants_page(request: Request) -> bool:
@@ -26,19 +33,29 @@ def envelope(refusal: Refused, shown: Shown) -> dict[str, Any]:
     return {**refusal.envelope(), "say": shown.refused(refusal), "errors": shown.errors(refusal)}
 
 
+def status_of(refusal: Refused) -> int:
+    """The status that a refusal is answered with."""
+    return STATUS.get(refusal.reason, 403 if refusal.reason.startswith("access.") else 422)
+
+
+def answered(screen: Screen, request: Request, refusal: Refused, status: int) -> Response:
+    """A refusal as a page for people and as the envelope for programs."""
+    shown = Shown(screen.settings(request))
+    if wants_page(request):
+        said = {"sentence": shown.refused(refusal), "refusal": refusal}
+        return screen.put(request, "error", said, template="error.html", status=status)
+    return JSONResponse(envelope(refusal, shown), status_code=status)
+
+
 def install_errors(app: FastAPI, screen: Screen) -> None:
     """Every refusal, broken chain and unknown address answered in the one shape."""
 
     def answer(request: Request, refusal: Refused, status: int) -> Response:
-        shown = Shown(screen.settings(request))
-        if wants_page(request):
-            said = {"sentence": shown.refused(refusal), "refusal": refusal}
-            return screen.put(request, "error", said, template="error.html", status=status)
-        return JSONResponse(envelope(refusal, shown), status_code=status)
+        return answered(screen, request, refusal, status)
 
     @app.exception_handler(Refused)
     def refused(request: Request, refusal: Refused) -> Response:
-        return answer(request, refusal, 404 if refusal.reason in NOT_THERE else 422)
+        return answer(request, refusal, status_of(refusal))
 
     @app.exception_handler(Broken)
     def broken(request: Request, fault: Broken) -> Response:
@@ -48,8 +65,14 @@ def install_errors(app: FastAPI, screen: Screen) -> None:
     @app.exception_handler(HTTPException)
     def not_found(request: Request, fault: HTTPException) -> Response:
         got = request.url.path if fault.status_code == 404 else f"{request.method} {request.url.path}"
-        told = Refused(field="address", wanted="an address that is here", got=got, reason="web.error.address")
-        return answer(request, told, fault.status_code)
+        if fault.status_code == 413:
+            told = Refused(field="body", wanted="less in one request", got="more", reason="web.error.large")
+        else:
+            told = Refused(field="address", wanted="an address that is here", got=got, reason="web.error.address")
+        response = answer(request, told, fault.status_code)
+        for name, value in (fault.headers or {}).items():
+            response.headers[name] = value
+        return response
 
     @app.exception_handler(RequestValidationError)
     def unread(request: Request, fault: RequestValidationError) -> Response:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import inspect
+import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
 from types import ModuleType
@@ -14,7 +15,9 @@ from fastapi import Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from brightroot.app.access import Act
 from brightroot.base.errors import Broken
+from brightroot.web.doors import SESSION_COOKIE, form_token, who_of
 from brightroot.web.settings import CHOICES, COOKIE, Settings, settings_of
 from brightroot.web.shown import Shown
 
@@ -73,7 +76,9 @@ class Screen:
 
     def settings(self, request: Request) -> Settings:
         told = request.cookies.get(COOKIE, "")
-        return settings_of(told, accept_language=request.headers.get("accept-language", ""), by=self.by)
+        found = settings_of(told, accept_language=request.headers.get("accept-language", ""), by=self.by)
+        who = who_of(request)  # somebody who has signed in writes under no other stamp
+        return replace(found, stamp=who.stamp) if who is not None else found
 
     def page(self, name: str) -> Page:
         return next(page for page in self.pages if page.name == name)
@@ -96,10 +101,23 @@ class Screen:
             "nav": tuple(n for n in NAV if any(p.name == n for p in self.pages)),
             "script": f"/pages/{name}.js" if page and page.script.exists() else "",
             "now_s": self.now_s(),
+            "signed_in": who_of(request),
+            "crew_open": (who := who_of(request)) is not None and who.may(Act.CREW),
             "here": request.url.path + (f"?{request.url.query}" if request.url.query else ""),
         }
         text = self.env.get_template(template or f"{name}/page.html").render({**shared, **context})
-        return HTMLResponse(text, status_code=status)
+        return HTMLResponse(signed_forms(text, request), status_code=status)
+
+
+_FORM = re.compile(r"<form\b[^>]*\bmethod=[\"']post[\"'][^>]*>", re.I)
+
+
+def signed_forms(html: str, request: Request) -> str:
+    """Every form that writes with the token of this session in it, so that no template can forget it."""
+    token = form_token(request.cookies.get(SESSION_COOKIE, ""))
+    if not token:
+        return html
+    return _FORM.sub(lambda form: f'{form[0]}<input type="hidden" name="csrf" value="{token}">', html)
 
 
 def open_screen(*, now_s: Callable[[], float], by: str = "") -> Screen:
