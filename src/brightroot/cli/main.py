@@ -154,6 +154,40 @@ def people(
     run_people(told, by=by, paper=paper, export=export, store=store, language=language, as_json=json)
 
 
+@app.command(name="crew")
+def crew_(
+    told: Annotated[
+        list[str],
+        typer.Argument(help="Nothing, or take-on, code, sign-out or release with a stamp, then roles= or why=."),
+    ] = [],  # noqa: B006
+    by: By = "",
+    store: Store = None,
+    language: Language = "en",
+    json: AsJson = False,
+) -> None:
+    """Who works here, in which roles; one-time codes to sign in with."""
+    from brightroot.cli.crew import run_crew
+
+    run_crew(told, by=by, store=store, language=language, as_json=json)
+
+
+@app.command()
+def devices(
+    told: Annotated[
+        list[str], typer.Argument(help="Nothing, enrol with name=, or revoke with a device and why=.")
+    ] = [],  # noqa: B006
+    by: By = "",
+    address: Annotated[str, typer.Option("--address", help="Where phones find the server, like http://10.0.0.5:8017.")] = "",
+    store: Store = None,
+    language: Language = "en",
+    json: AsJson = False,
+) -> None:
+    """Phones and tablets let in; a one-time code for another."""
+    from brightroot.cli.crew import run_devices
+
+    run_devices(told, by=by, address=address, store=store, language=language, as_json=json)
+
+
 @app.command()
 def rules(
     act: Annotated[str, typer.Argument(help="list, check, confirm, tighten or take-back.")],

@@ -67,6 +67,7 @@ KINDS: dict[str, Kind] = {
             (Field("plan_sha256", "text"), Field("library_digest", "text"), Field("summary", "data")),
             by_hand=False,
         ),
+        Kind("work.given", "plan", (Field("stamp", "stamp"),)),
         Kind("plan.departed_from", "plan", (Field("what", "text"), Field("why", "text"))),
         Kind("heat_lot.recorded", "prepare", (_choice("end", *SIDES), Field("heat", "text"), _maybe("grade", "text"))),
         Kind(

@@ -120,6 +120,7 @@ STEPS: dict[str, Step] = {
     "visual.measured": kept("visual"),
     "weld.stamped": kept("stamps"),
     "joint.signed": _signed,
+    "work.given": lambda record, event: record,  # who may see the joint, not what was done on it
     "event.withdrawn": lambda record, event: record,  # done before the fold, in records/order.py
     "dossier.issued": kept("issued"),
 }
