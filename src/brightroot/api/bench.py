@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -13,6 +13,8 @@ from brightroot.app.dossier import Paper, issue
 from brightroot.app.heat import RunRow, heat_table
 from brightroot.app.judge_joint import verdicts
 from brightroot.app.may import Covering, coupons_for, may_weld
+from brightroot.app.owed import owed
+from brightroot.app.pack import issue_pack
 from brightroot.app.people import people, record_qualification, record_use
 from brightroot.app.plan_joint import declare, declare_like, plan_facts, plan_of
 from brightroot.app.ports import Place
@@ -26,6 +28,7 @@ from brightroot.library.load import load_library
 from brightroot.model.clause import Verdict
 from brightroot.model.event import Event
 from brightroot.model.outline import Document
+from brightroot.model.owed import Owed
 from brightroot.model.plan import Plan
 from brightroot.model.qualification import MayWeld, Qualification
 from brightroot.records.views.person import Person
@@ -34,7 +37,7 @@ from brightroot.render.html import html
 from brightroot.render.pdf import pdf
 from brightroot.render.words import words
 from brightroot.rules.coupons import Rates
-from brightroot.store.bundle import write_bundle
+from brightroot.store.bundle import bundle_bytes, write_bundle, write_pack
 from brightroot.store.logs import memory_store, open_store
 from brightroot.store.verifier import verify
 
@@ -179,6 +182,15 @@ class Bench:
         made = issue(self.place, joint, by=by, on=on)
         write_bundle(path, stored=made.stored, attachments=made.attachments, files=made.files, about=made.about)
         return made.head
+
+    def owed(self, joint: str) -> tuple[Owed, ...]:
+        """What keeps the joint's dossier from being whole, who owes it and since when; conceded gaps among it."""
+        return owed(self.place, joint)
+
+    def pack(self, name: str, joints: Sequence[str], path: Path, *, by: str, paper: str = "a4") -> None:
+        """Issue several dossiers at once: an index and each joint's bundle in one file."""
+        on = Paper(self.speech, drawing(self.speech.language), pdf, paper)
+        write_pack(path, issue_pack(self.place, joints, name=name, by=by, on=on, bundle=bundle_bytes))
 
     def verify(self, path: Path, *, head: str | None = None) -> dict[str, Any]:
         """Check a bundle byte by byte."""

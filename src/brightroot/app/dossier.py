@@ -11,14 +11,18 @@ from brightroot.app.gas import doubted_events, gas_lines
 from brightroot.app.heat_pictures import joint_course
 from brightroot.app.judge_joint import verdicts
 from brightroot.app.may import book_named, welders_of
+from brightroot.app.owed import owed
 from brightroot.app.people import person_of
 from brightroot.app.pictures import cooling_chart, face_of, purge_chart
 from brightroot.app.ports import Place
+from brightroot.app.procedures import watched
 from brightroot.app.work_live import Now, look
 from brightroot.base.instant import utc_of
 from brightroot.documents.sheets.gas import gas_sheet
 from brightroot.documents.sheets.log import log_sheet
+from brightroot.documents.sheets.owed import incomplete, owed_sheet
 from brightroot.documents.sheets.plan import plan_sheet
+from brightroot.documents.sheets.procedure import procedure_sheet
 from brightroot.documents.sheets.sources import source_sheet, sources_of
 from brightroot.documents.sheets.verdicts import verdict_sheet
 from brightroot.documents.sheets.welders import Welded, welder_sheet
@@ -26,6 +30,7 @@ from brightroot.documents.speech import Speech
 from brightroot.model.codec import canonical, to_data
 from brightroot.model.event import Event
 from brightroot.model.outline import Block, Boxes, Caution, Document, Heading, Para, Picture, Table
+from brightroot.model.owed import still_owed
 from brightroot.model.picture import Chart, Face, HeatCourse
 from brightroot.records.order import in_order
 from brightroot.records.seal import log_head
@@ -57,12 +62,16 @@ def document(place: Place, joint_id: str, *, speech: Speech, draw: Draw, paper: 
     stored = place.store.stored(joint_id)
     head = log_head(stored)
     judged = verdicts(place, joint_id)
+    owing = owed(place, joint_id, judged)
+    mark = incomplete(owing, speech)
     events = in_order(place.store.events(joint_id))
     say = speech.say
     blocks: tuple[Block, ...] = (
         *_front(now, head, len(stored), speech),
+        *owed_sheet(owing, judged, speech=speech),
         *_pictures(place, now, speech, draw),
         *verdict_sheet(judged, explain=explain, speech=speech),
+        *procedure_sheet(watched(place, now.plan, now.state.record), speech=speech),
         *gas_sheet(*gas_lines(place, now), speech=speech),
         *_signatures(now, speech),
         *welder_sheet(_welders(place, joint_id), speech=speech),
@@ -73,15 +82,22 @@ def document(place: Place, joint_id: str, *, speech: Speech, draw: Draw, paper: 
     )
     return Document(
         title=say("sheet.dossier", joint=joint_id),
-        subtitle=say(
-            "sheet.subtitle", events=str(len(stored)), version=__version__, library=now.plan.library_digest[:12]
+        subtitle=_marked(
+            mark,
+            say("sheet.subtitle", events=str(len(stored)), version=__version__, library=now.plan.library_digest[:12]),
         ),
-        foot=say("sheet.foot", joint=joint_id, head=head, count=str(len(stored))),
+        foot=_marked(mark, say("sheet.foot", joint=joint_id, head=head, count=str(len(stored)))),
         blocks=blocks,
         language=speech.language,
         paper=paper,
+        dated_s=now.state.record.last_s,
         qr=f"brightroot {joint_id} {len(stored)} {head}",
     )
+
+
+def _marked(mark: str, text: str) -> str:
+    """A line of every page, behind the mark while something is owed."""
+    return f"{mark}   {text}" if mark else text
 
 
 def _front(now: Now, head: str, count: int, speech: Speech) -> tuple[Block, ...]:
@@ -169,7 +185,13 @@ def issue(place: Place, joint_id: str, *, by: str, on: Paper) -> Issue:
     stored = place.store.stored(joint_id)
     head = log_head(stored)
     judged = verdicts(place, joint_id)
-    data = {"head": head, "events_count": len(stored), "library_digest": place.library.digest}
+    owed_count = len(still_owed(owed(place, joint_id, judged)))
+    data = {
+        "head": head,
+        "events_count": len(stored),
+        "library_digest": place.library.digest,
+        "owed_count": owed_count,
+    }
     pages = on.pdf(laid)
     event = place.store.append(joint_id, utc_of(place.now_s()), by, "dossier.issued", data)
     sources = {
@@ -180,13 +202,20 @@ def issue(place: Place, joint_id: str, *, by: str, on: Paper) -> Issue:
         "dossier.pdf": pages,
         "verdicts.json": canonical([to_data(v) for v in judged]),
         "sources.json": canonical(sources),
+        "trips.json": canonical(to_data(watched(place, now.plan, now.state.record))),
         **({"plan.json": plan_block[0]} if plan_block else {}),
     }
     return Issue(
         stored=place.store.stored(joint_id),
         attachments=_attachments(place, joint_id, skip=now.state.record.plan_sha256),
         files=files,
-        about={"joint": joint_id, "made_with": __version__, "head_on_paper": head, "count_on_paper": len(stored)},
+        about={
+            "joint": joint_id,
+            "made_with": __version__,
+            "head_on_paper": head,
+            "count_on_paper": len(stored),
+            "owed_count": owed_count,
+        },
         head=head,
         event=event,
     )

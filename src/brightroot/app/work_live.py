@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -9,7 +10,7 @@ from typing import Any
 from brightroot.app.plan_joint import iron_of, plan_of
 from brightroot.app.ports import Place
 from brightroot.app.procedures import trips_of
-from brightroot.app.rules_read import confirmed_rows
+from brightroot.app.rules_read import confirmed_rows, own_codes
 from brightroot.base.errors import Refused
 from brightroot.base.formula import Estimate
 from brightroot.base.instant import seconds_of, utc_of
@@ -17,6 +18,7 @@ from brightroot.base.source import Datum
 from brightroot.live.advice import Moment, advise
 from brightroot.live.estimators.heat import reforecast
 from brightroot.live.estimators.oxygen import OxygenState
+from brightroot.live.estimators.tint import HoldTint, hold_tint
 from brightroot.live.phases import LiveState, Phase, live_state
 from brightroot.live.progress import to_do
 from brightroot.model.advice import Advice
@@ -28,6 +30,7 @@ from brightroot.planner.choose import family_cells
 from brightroot.rules.gate.known import bench_of
 
 # who may not be missing on an event; a stamp, never a name
+FIRST_CLAUSE = "joint-procedure/1 interpass"
 STAMP_WANTED = "your stamp, like W-07"
 
 
@@ -65,7 +68,15 @@ def moment_of(place: Place, joint_id: str, *, at_s: float | None = None) -> Mome
         reforecast(iron_of(place, plan), plan, state.record, cells=cells),
         bench_of(place.library, plan.joint, confirmed_rows(place)),
         trips_of(place, plan, state.record),
+        _hold_tint(place, plan, state, now_s) if state.phase is Phase.HOLDING else None,
     )
+
+
+def _hold_tint(place: Place, plan: Plan, state: LiveState, now_s: float) -> HoldTint | None:
+    """While the shield is held: what it is held for. Metals whose growth nobody can foretell get nothing."""
+    if not place.library.families[place.library.alloys[plan.joint.end_a.alloy].family].tint_model:
+        return None
+    return hold_tint(iron_of(place, plan), plan, state.record, cells=cells_of(place, plan), now_s=now_s)
 
 
 def look(place: Place, joint_id: str, *, at_s: float | None = None) -> Now:
@@ -114,6 +125,8 @@ def record(
         _after_its_arc(state, kind, data["run_count"])
     if kind == "bead.brushed":
         _colour_first(state, data["run_count"])
+    if kind == "concession.signed":
+        _of_a_clause(place, str(data["clause"]))
     if kind in ("repair.decided", "repair.made"):
         _of_a_defect(place, joint_id, state, kind, data)
     return place.store.append(
@@ -138,6 +151,16 @@ def _colour_first(state: LiveState, number: int) -> None:
     if run is None or not run.tint:
         wanted = f"the colour of run {number} first, or that it was not seen"
         raise Refused(field="run_count", wanted=wanted, got="nothing", reason="refused.colour_first")
+
+
+def _of_a_clause(place: Place, key: str) -> None:
+    """A concession names one clause that joints are judged by, as `code clause`."""
+    codes = (*(c for c in place.library.codes.values() if c.judges == "joint"), *own_codes(place))
+    known = [f"{code.id} {clause.id}" for code in codes for clause in code.clauses]
+    if key not in known:
+        near = tuple(difflib.get_close_matches(key, known, n=3))
+        wanted = f"a code and a clause, like {FIRST_CLAUSE}"
+        raise Refused(field="clause", wanted=wanted, got=key, near=near, reason="refused.clause")
 
 
 def _of_a_defect(place: Place, joint_id: str, state: LiveState, kind: str, data: Mapping[str, Any]) -> None:

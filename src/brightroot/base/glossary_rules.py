@@ -14,6 +14,8 @@ bends | - | bends that were tested
 carbon | frac | carbon by mass
 chromium | frac | chromium by mass
 compositions | - | certificates and analyses written down
+conceded | - | the signed concession that closes a gap, or how many there are
+concessions | - | signed concessions
 confirmed | - | whether somebody who has the text confirmed the row
 defect | - | which kind of defect
 defect_event | - | the entry by which a defect was found

@@ -24,7 +24,7 @@ bands | - | those bands from the inside out
 because | - | why: message ids with what fills them
 blocks | - | pieces of a document
 brushed | s | whether, or when, a bead was brushed
-by | - | the stamp of who recorded it
+by | - | the stamp of who recorded it; of what is owed, the role that owes it
 by_hand | - | whether a person may record this kind
 by_what | - | what touched a surface
 caption | - | what a picture shows
@@ -134,7 +134,7 @@ on_fail | - | what to do where a clause fails
 order | - | in which order
 outcome | - | fail, unknown, pass or not applicable
 p_number | - | metal group of a qualification code | P-Number (ASME IX)
-paper | - | a4 or letter
+paper | - | a4 or letter; of a concession, the number of its paper
 params | - | what fills a message
 pass_name | - | root, hot, fill or cap
 pass_number | - | which pass

@@ -154,6 +154,28 @@ def people(
     run_people(told, by=by, paper=paper, export=export, store=store, language=language, as_json=json)
 
 
+@app.command()
+def procedure(
+    told: Annotated[
+        list[str],
+        typer.Argument(
+            help="Nothing, a procedure, or a procedure with written or tested and name=value facts (or one file of"
+            " them), typed and a file of [written] and [[tested]], or withdrawn with event= and why=."
+        ),
+    ] = [],  # noqa: B006
+    joint: Annotated[str, typer.Option("--joint", help="Lay this joint against its procedure.")] = "",
+    by: By = "",
+    store: Store = None,
+    language: Language = "en",
+    units: Units = "metric",
+    json: AsJson = False,
+) -> None:
+    """Written procedures and their test records; a joint laid against its own."""
+    from brightroot.cli.procedure import run_procedure
+
+    run_procedure(told, joint=joint, by=by, store=store, language=language, units=units, as_json=json)
+
+
 @app.command(name="crew")
 def crew_(
     told: Annotated[
@@ -236,6 +258,39 @@ def dossier(
     from brightroot.cli.dossier import run_dossier
 
     run_dossier(joint, out, by=by, paper=paper, pdf=pdf, store=store, language=language, units=units, as_json=json)
+
+
+@app.command()
+def owed(
+    joint: Annotated[str, typer.Argument(help="A joint; all of them without it.")] = "",
+    role: Annotated[str, typer.Option("--role", help="Only what a welder, inspector, engineer … owes.")] = "",
+    store: Store = None,
+    language: Language = "en",
+    units: Units = "metric",
+    json: AsJson = False,
+) -> None:
+    """What joints still owe before their dossiers are whole, who owes it and since when."""
+    from brightroot.cli.owed import run_owed
+
+    run_owed(joint, role=role, store=store, language=language, units=units, as_json=json)
+
+
+@app.command()
+def pack(
+    name: Annotated[str, typer.Argument(help="The test pack's name, like TP-1.")],
+    joints: list[str],
+    out: Annotated[Path, typer.Option("--out", help="The file to write.")] = Path("pack.zip"),
+    by: By = "",
+    paper: Annotated[str, typer.Option("--paper", help="a4 or letter.")] = "a4",
+    store: Store = None,
+    language: Language = "en",
+    units: Units = "metric",
+    json: AsJson = False,
+) -> None:
+    """Issue several joints' dossiers at once, under one index."""
+    from brightroot.cli.owed import run_pack
+
+    run_pack(name, joints, out, by=by, paper=paper, store=store, language=language, units=units, as_json=json)
 
 
 @app.command()

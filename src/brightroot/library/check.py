@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from brightroot.base.source import Datum, Source, Standing
 from brightroot.base.units import PLAIN_SUFFIXES, dimension_of
+from brightroot.model.event import KINDS
 from brightroot.model.find import folded, names_of
 from brightroot.model.library import Alloy, Code, Curve, Family, Library, PipeSize
 
@@ -22,6 +23,7 @@ FAMILY_CELLS = (
     "longest_run_m", "longest_arc_m", "stagger_m", "stub_m", "rod_length_m", "shield_allowance_m", "trail_oxygen_frac",
     "emissivity_outer_1", "emissivity_inner_1", "convection_outer_W_m2K", "convection_inner_W_m2K",
 )  # fmt: skip
+WHO_OWES = ("welder", "helper", "foreman", "inspector", "examiner", "engineer", "owner")
 FAMILY_WORDS = ("tungsten", "polarity", "lens", "start", "solvent", "tools", "tint")
 PRACTICE_CELLS = (
     "efficiency_frac", "travel_spread_1", "supply_oxygen_frac", "cylinder_volume_m3", "cylinder_pressure_Pa",
@@ -74,6 +76,7 @@ def check_library(library: Library) -> tuple[str, ...]:
         *_needed("gases/argon", ("density_kg_m3", "purity_min_frac"), library.gases.get("argon", {})),
         *_pipes(library.pipes, library.sources),
         *(problem for code in library.codes.values() for problem in _code(code, library.sources)),
+        *_owing(library),
     )
 
 
@@ -153,6 +156,17 @@ def _curve(where: str, name: str, curve: Curve, sources: Mapping[str, Source]) -
     yield from _range(where, name, curve.value)
     yield from _range(where, "temperature_K", curve.temperature_K)
     yield from _sourced(where, curve.source, curve.standing, sources)
+
+
+def _owing(library: Library) -> Iterator[str]:
+    """Somebody owes whatever a clause of a joint may ask for, from some kind of entry on."""
+    for name, row in library.owing.items():
+        if row.by not in WHO_OWES:
+            yield f"owed, {name}: {row.by!r} is none of {', '.join(WHO_OWES)}"
+        if row.due and row.due not in KINDS:
+            yield f"owed, {name}: no kind of entry {row.due!r}"
+    asked = {c.asks for code in library.codes.values() if code.judges == "joint" for c in code.clauses if c.asks}
+    yield from (f"owed, {ask}: missing" for ask in sorted({a.rpartition(".")[2] for a in asked} - set(library.owing)))
 
 
 def _names(alloys: Iterable[Alloy]) -> Iterator[str]:

@@ -26,6 +26,7 @@ from brightroot.library.cells import (
 from brightroot.library.errata import corrected
 from brightroot.library.optic_tables import optics_in
 from brightroot.model.library import Alloy, AmpsRow, Clause, Code, CodeRow, Curve, Family, Filler, Library, PipeSize
+from brightroot.model.owed import Owing
 
 OURS = Path(__file__).parent
 
@@ -45,7 +46,7 @@ def load_library(*extra_folders: Path) -> Library:
 def _loaded(folders: tuple[Path, ...]) -> Library:
     practice: dict[str, Datum] = {}
     parts: dict[str, dict[str, Any]] = {
-        name: {} for name in ("alloys", "fillers", "families", "gases", "codes", "sources")
+        name: {} for name in ("alloys", "fillers", "families", "gases", "codes", "sources", "owing")
     }
     pipes: dict[tuple[str, str], PipeSize] = {}
     curves: dict[str, dict[str, Curve]] = {}
@@ -58,6 +59,8 @@ def _loaded(folders: tuple[Path, ...]) -> Library:
             practice |= _cells(path)
         for path in root.glob("sources.toml"):
             parts["sources"] |= sources_in(path)
+        for path in root.glob("owed.toml"):
+            parts["owing"] |= {name: _owing(name, row, path) for name, row in _read(path).items()}
         parts["gases"] |= {p.stem: _cells(p) for p in sorted((root / "gases").glob("*.toml"))}
         parts["families"] |= {p.stem: _family(p) for p in sorted((root / "families").glob("*.toml"))}
         parts["fillers"] |= {p.stem: _filler(p) for p in sorted((root / "fillers").glob("*.toml"))}
@@ -111,6 +114,12 @@ def _read(path: Path, *wanted: str) -> dict[str, Any]:
         if name not in data:
             raise Broken(where=f"{name_of(path)}, {name}", wanted="a value", got="nothing")
     return data
+
+
+def _owing(name: str, row: Any, path: Path) -> Owing:
+    if not isinstance(row, dict) or set(row) != {"by", "due"} or not all(isinstance(v, str) for v in row.values()):
+        raise Broken(where=f"{name_of(path)}, {name}", wanted='{ by = "welder", due = "arc.started" }', got=repr(row))
+    return Owing(**row)
 
 
 def _cells(path: Path) -> dict[str, Datum]:

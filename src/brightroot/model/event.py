@@ -277,7 +277,12 @@ KINDS: dict[str, Kind] = {
         Kind(
             "dossier.issued",
             "record",
-            (Field("head", "text"), Field("events_count", "count"), Field("library_digest", "text")),
+            (
+                Field("head", "text"),
+                Field("events_count", "count"),
+                Field("library_digest", "text"),
+                _maybe("owed_count", "count"),  # 0: nothing was owed; not recorded by older programs
+            ),
             by_hand=False,
         ),
         *MATERIAL_KINDS,

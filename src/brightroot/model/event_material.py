@@ -21,7 +21,8 @@ ACTIONS = ("polish", "remove", "cut out", "ask the engineer", "accept")
 # what a waiver can name: the variables that a record tells
 GUARDED = (
     "metal_thickness_m", "deposit_m", "p_number", "position", "groove_form", "gap_m", "filler", "f_number",
-    "rod_diameter_m", "current_A", "voltage_V", "travel_m_s", "torch_gas", "trail_gas", "backing_gas",
+    "rod_diameter_m", "current_A", "voltage_V", "travel_m_s", "arc_energy_J_m", "heat_input_J_m",
+    "torch_gas", "trail_gas", "backing_gas",
     "torch_flow_m3_s", "trail_flow_m3_s", "backing_flow_m3_s",
 )  # fmt: skip
 
@@ -114,6 +115,17 @@ MATERIAL_KINDS: tuple[Kind, ...] = (
         "repair.made",
         "look",
         (Field("defect_event", "text"), choice("action", *ACTIONS[:3]), maybe("depth_m"), _STAMP),
+    ),
+    Kind(
+        "concession.signed",
+        "record",
+        (
+            Field("clause", "text"),
+            Field("why", "text"),
+            _STAMP,
+            choice("role", "engineer", "owner"),
+            maybe("paper", "text"),
+        ),
     ),
     Kind(
         "procedure.waived",

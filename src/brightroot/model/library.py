@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from brightroot.base.source import Datum, Source, Standing
 from brightroot.model.optics import Optics
+from brightroot.model.owed import Owing
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,5 +157,6 @@ class Library:
     gases: Mapping[str, Mapping[str, Datum]]
     codes: Mapping[str, Code]
     sources: Mapping[str, Source]
+    owing: Mapping[str, Owing]  # by what a clause asks: who owes it, from when on
     digest: str
     optics: Optics = field(default_factory=Optics)  # tables that colour is computed from

@@ -53,7 +53,7 @@ Block = Heading | Para | Table | Picture | Boxes | Caution
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """Title, the line under it, the line at every page's foot, and the blocks."""
+    """Title, the line under it, the line at every page's foot, and the blocks. `dated_s` is the time of what it tells."""
 
     title: str
     subtitle: str
@@ -62,3 +62,4 @@ class Document:
     language: str = "en"
     paper: str = "a4"
     qr: str = ""
+    dated_s: float | None = None

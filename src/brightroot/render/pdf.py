@@ -16,6 +16,7 @@ from brightroot.model.outline import Block, Document, Picture, Table
 from brightroot.render.qr import qr_svg
 from brightroot.render.words import words
 
+KEPT = ["a-2b"]
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 # a drawing made for the screen asks for the screen's fonts; on paper it takes the paper's
 _FACE = re.compile(r"""font-family=("[^"]*"|'[^']*')""")
@@ -24,6 +25,8 @@ _FACE = re.compile(r"""font-family=("[^"]*"|'[^']*')""")
 def pdf(document: Document) -> bytes:
     """The document on A4 or US Letter. Nothing is read from this machine: its fonts and its date stay out of it.
 
+    A document that says of when it tells is PDF/A-2b, which asks for that date: fonts inside, nothing fetched, to be kept.
+
     >>> pdf(Document("J-05", "Gr 2", "", ()))[:5]
     b'%PDF-'
     """
@@ -31,7 +34,14 @@ def pdf(document: Document) -> bytes:
         raise Refused(field="paper", wanted=f"one of {', '.join(PAPERS)}", got=document.paper, reason="refused.choice")
     # the sheet and its data stay in memory; the stubs of `typst` do not know that shape yet
     files: Any = {"main.typ": _sheet(), "document.json": json.dumps(_data(document)).encode()}
-    made: bytes = typst.compile(files, format="pdf", ignore_system_fonts=True, timestamp=0)
+    kept = document.dated_s is not None
+    made: bytes = typst.compile(
+        files,
+        format="pdf",
+        ignore_system_fonts=True,
+        timestamp=int(document.dated_s or 0),
+        pdf_standards=KEPT if kept else [],
+    )
     return made
 
 
@@ -52,6 +62,7 @@ def _data(document: Document) -> dict[str, Any]:
         "qr_alt": say("paper.qr", text=_text(document.qr)),
         "page_words": say("paper.page", page="<page>", pages="<pages>"),
         "caution_word": say("caution.word"),
+        "dated": document.dated_s is not None,
         "blocks": [_block(block) for block in document.blocks],
     }
 

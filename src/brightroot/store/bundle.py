@@ -39,14 +39,27 @@ def write_bundle(
     The file appears whole or not at all. Faults in the log are written as they are: it is for `verify` to show them.
     """
     data, seal = bundle_bytes(stored=stored, attachments=attachments, files=files, about=about)
-    path = Path(path)
+    _written(Path(path), data)
+    return seal
+
+
+def write_pack(path: Path | str, files: Mapping[str, bytes]) -> None:
+    """Several bundles and their index as one file, whole or not at all."""
+    _written(Path(path), pack_bytes(files))
+
+
+def pack_bytes(files: Mapping[str, bytes]) -> bytes:
+    """The bytes of a pack: a container of the same one form as a bundle."""
+    return packed(dict(files))
+
+
+def _written(path: Path, data: bytes) -> None:
     part = path.with_name(path.name + ".part")
     with part.open("wb") as out:
         out.write(data)
         out.flush()
         os.fsync(out.fileno())
     part.replace(path)
-    return seal
 
 
 def bundle_bytes(

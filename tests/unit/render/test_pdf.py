@@ -2,6 +2,7 @@
 
 import io
 import time
+from dataclasses import replace
 
 import pytest
 from pypdf import PdfReader
@@ -100,6 +101,17 @@ def test_headings_are_bookmarks_and_no_date_is_kept():
     assert [entry.title for entry in made.outline] == ["One", "Two"]
     assert made.metadata.title == "J-05"
     assert made.metadata.creation_date is None
+
+
+def test_a_dated_document_is_made_to_be_kept():
+    kept = replace(document(Heading("One"), Picture(RING, "")), dated_s=1772447520.0)  # 2026-03-02T10:32:00Z
+    made = pdf(kept)
+    assert b"<pdfaid:part>2</pdfaid:part>" in made
+    assert b"<pdfaid:conformance>B</pdfaid:conformance>" in made
+    told = read(made)
+    assert told.metadata.creation_date.isoformat() == "2026-03-02T10:32:00+00:00"
+    assert "/OutputIntents" in told.trailer["/Root"]
+    assert pdf(kept) == made
 
 
 def test_no_font_of_this_machine():

@@ -81,6 +81,7 @@ STEPS: dict[str, Step] = {
     "repair.decided": kept("repairs_decided"),
     "repair.made": kept("repairs_made"),
     "procedure.waived": kept("waivers"),
+    "concession.signed": kept("concessions"),
     "gas.connected": kept("gas"),
     "cylinder.changed": in_course(kept("gas")),
     "gas.proved": kept("proofs"),

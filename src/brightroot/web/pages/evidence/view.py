@@ -7,11 +7,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from brightroot.app.judge_joint import verdicts
+from brightroot.app.owed import owed
 from brightroot.app.ports import Place
 from brightroot.app.work_live import look
 from brightroot.base.clock import show_clock
+from brightroot.documents.sheets.owed import since
+from brightroot.documents.speech import Speech
 from brightroot.model.clause import Outcome, Verdict
 from brightroot.model.event import KINDS, Event
+from brightroot.model.owed import Owed, still_owed
 from brightroot.records.order import in_order
 from brightroot.rules.explain import explain
 from brightroot.web.settings import Settings
@@ -36,6 +40,16 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
+class Debt:
+    """One thing owed as it is told: the sentence that asks for it, who owes it and since when."""
+
+    owed: Owed
+    asks: str
+    who: str
+    since: str
+
+
+@dataclass(frozen=True, slots=True)
 class Entry:
     """One entry of the log. `gone` names what struck it, `mends` what it strikes; both stay to be read."""
 
@@ -54,12 +68,16 @@ def view(place: Place, settings: Settings, *, id: str) -> dict[str, Any]:
     judged = verdicts(place, id)
     count = Counter(v.outcome for v in judged)
     rows = tuple(_row(v, shown, place) for v in sorted(judged, key=lambda v: ORDER.index(v.outcome)))
-    asks = Counter(row.asks for row in rows if row.asks)
+    asked = {(row.verdict.code, row.verdict.clause): row.asks for row in rows}
+    debts = tuple(_debt(one, asked[one.code, one.clause], shown, settings) for one in owed(place, id, judged))
+    open_count = len(still_owed(tuple(debt.owed for debt in debts)))
     return {
         "now": now,
         "tally": shown.say("live.evidence.first", **{o.value: str(count[o]) for o in ORDER[:3]}),
         "besides": count[Outcome.NOT_APPLICABLE],
-        "asks": tuple(asks.items()),
+        "due": tuple(debt for debt in debts if debt.owed.since_s is not None),
+        "later": tuple(debt for debt in debts if debt.owed.since_s is None),
+        "open_count": open_count,
         "codes": tuple(
             (code, tuple(row for row in rows if row.verdict.code == code and row.shape != "not-applicable"))
             for code in dict.fromkeys(v.code for v in judged)
@@ -67,6 +85,11 @@ def view(place: Place, settings: Settings, *, id: str) -> dict[str, Any]:
         "beside": tuple(row for row in rows if row.shape == "not-applicable"),
         "log": tuple(reversed(_log(place, id, now.state.record.corrected, now.state.record.withdrawn, shown))),
     }
+
+
+def _debt(one: Owed, asks: str, shown: Shown, settings: Settings) -> Debt:
+    speech = Speech(shown.say, settings.units, settings.language)
+    return Debt(one, asks, shown.say(f"choice.{one.by}"), since(one, speech))
 
 
 def _row(verdict: Verdict, shown: Shown, place: Place) -> Row:
