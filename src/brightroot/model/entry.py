@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from brightroot.base.clock import read_clock
-from brightroot.base.errors import Refused
+from brightroot.base.errors import Refused, gathered
 from brightroot.base.instant import read_day
 from brightroot.base.units import Reading, read
 from brightroot.model.codec import from_data, to_data
@@ -34,22 +34,32 @@ def kind_named(name: str, kinds: Mapping[str, Kind] = KINDS) -> Kind:
 def entered(kind_name: str, facts: Mapping[str, Any], kinds: Mapping[str, Kind] = KINDS) -> dict[str, Any]:
     """The checked data of an event from what was typed. Blank optional fields are left out: not recorded, never zero.
 
+    Raises Refused with every field that needs mending in `also`.
+
     >>> entered("tape.opened", {"arc": "A"})
     {'arc': 'A'}
     """
     kind = kind_named(kind_name, kinds)
-    extra = set(facts) - {f.name for f in kind.fields}
-    if extra:
-        names = ", ".join(f.name for f in kind.fields) or "no facts"
-        raise Refused(field=min(extra), wanted=names, got=min(extra), reason="refused.name")
+    names = ", ".join(f.name for f in kind.fields) or "no facts"
+    known = [f.name for f in kind.fields]
+    refusals = [
+        Refused(field=one, wanted=names, got=one, near=_near(one, known), reason="refused.name")
+        for one in sorted(set(facts) - set(known))
+    ]
     data: dict[str, Any] = {}
     for f in kind.fields:
         given = facts.get(f.name)
         if given is None or (isinstance(given, str) and not given.strip()):
             if f.required:
-                raise Refused(field=f.name, wanted=_wanted(f), got="nothing", reason="refused.missing")
+                refusals.append(Refused(field=f.name, wanted=_wanted(f), got="nothing", reason="refused.missing"))
             continue
-        data[f.name] = given if f.kind == "data" else _one(f, str(given))
+        try:
+            data[f.name] = given if f.kind == "data" else _one(f, str(given))
+        except Refused as refusal:
+            refusals.append(refusal)
+    refusals += _ends(data)
+    if refusals:
+        raise gathered(refusals)
     _whole(kind_name, data)
     return data
 
@@ -127,12 +137,21 @@ POSSIBLE: dict[str, tuple[float, float, str]] = {
     "lip_m": (0.0, 100.0, "0 to 100 m"),
     "distance_m": (0.0, 5.0, "0 to 5 m"),
     "rod_diameter_m": (0.0005, 0.006, "0.5 to 6 mm"),
+    "heat_input_J_m": (5e4, 5e6, "0.05 to 5 kJ/mm"),
+    "metal_thickness_m": (2e-4, 0.3, "0.2 to 300 mm"),
+    "deposit_m": (2e-4, 0.3, "0.2 to 300 mm"),
+    "tungsten_diameter_m": (0.0005, 0.0065, "0.5 to 6.5 mm"),
+    "cup_bore_m": (0.003, 0.06, "3 to 60 mm"),
+    "preheat_K": (223.15, 1073.15, "-50 to 800 °C"),
+    "interpass_K": (223.15, 1073.15, "-50 to 800 °C"),
 }
 
 
 def _number(f: Field, text: str) -> dict[str, Any]:
     reading = read(text, field=f.name)
-    low, high, words = POSSIBLE.get(f.name, (0.0, float("inf"), "zero or more"))
+    whole = f.name.replace("_min_", "_").replace("_max_", "_")  # an end of a range is what the reading itself can be
+    known = POSSIBLE.get(f.name) or POSSIBLE.get(whole) or POSSIBLE.get("flow_m3_s" if "_flow_" in whole else "")
+    low, high, words = known or (0.0, float("inf"), "zero or more")
     if not low <= reading.value <= high:
         raise Refused(field=f.name, wanted=words, got=text, reason="refused.range")
     data: dict[str, Any] = to_data(reading)
@@ -151,6 +170,21 @@ def _whole(kind_name: str, data: Mapping[str, Any]) -> None:
         raise Refused(field="oxygen_frac", wanted=wanted, got=got, reason="refused.missing")
     if kind_name == "surface.prepared" and (no := refused_solvent(str(data.get("solvent", "")), field="solvent")):
         raise no
+
+
+def _near(name: str, known: list[str]) -> tuple[str, ...]:
+    return tuple(difflib.get_close_matches(name, known, n=2))
+
+
+def _ends(data: Mapping[str, Any]) -> list[Refused]:
+    """The least of a range is no more than its most: every range that stands the wrong way round is told at once."""
+    wrong = []
+    for name in data:
+        most = name.replace("_min_", "_max_")
+        if most != name and most in data and data[name]["value"] > data[most]["value"]:
+            wanted = f"at least {data[name]['as_entered']}, where the range begins"
+            wrong.append(Refused(field=most, wanted=wanted, got=data[most]["as_entered"], reason="refused.range"))
+    return wrong
 
 
 def number_of(data: Mapping[str, Any], name: str) -> float | None:

@@ -35,6 +35,8 @@ WRITTEN_RANGES = (
     ("backing_flow", "m3_s"), ("current", "A"), ("voltage", "V"), ("travel", "m_s"), ("tungsten_diameter", "m"),
     ("cup_bore", "m"), ("electrode_spacing", "m"),
 )  # fmt: skip
+# one end only
+WRITTEN_MOST = ("heat_input_max_J_m",)
 TESTED_WORDS = (
     "p_number", "group_number", "f_number", "a_number", "filler", "filler_added", "filler_form", "pwht", "pwht_range",
     "torch_gas", "backing_gas", "trail_gas", "welded_in", "thermal_cutting",
@@ -68,6 +70,7 @@ PROCEDURE_KINDS: dict[str, Kind] = {
                 Field("toughness", "yes_no", required=False),
                 *map(_word, WRITTEN_WORDS),
                 *(end for stem, unit in WRITTEN_RANGES for end in _ends(stem, unit)),
+                *(Field(name, required=False) for name in WRITTEN_MOST),
             ),
         ),
         Kind(

@@ -57,7 +57,7 @@ class Words:
         'Odd'
         """
         last = name.rsplit(".", 1)[-1]
-        for label in (f"field.{name}", f"field.{last}"):
+        for label in (f"field.{name}", f"field.{last}", f"event_field.{last}"):
             if label in self.english:
                 return self.say(label)
         return _plain(last)

@@ -9,14 +9,20 @@ from brightroot.app.procedures import (
     promises_beyond_tests,
     record_test,
     take_back_procedure,
+    type_procedure,
+    watched,
     write_procedure,
 )
 from brightroot.app.rules_read import confirm_row
 from brightroot.app.work_live import look, record
 from brightroot.base.errors import Refused
 from brightroot.base.instant import utc_of
+from brightroot.documents.sheets.procedure import procedure_sheet
+from brightroot.documents.speech import Speech
 from brightroot.model.advice import Level
 from brightroot.model.clause import Outcome, overall
+from brightroot.model.outline import Table
+from brightroot.render.words import words
 from brightroot.rules.repair import advise_repair
 
 BY, J = "W-07", "J-10"
@@ -405,3 +411,90 @@ def test_an_open_defect_is_said_until_somebody_decides(done):
     put(place, "repair.decided", at_s + 2, defect_event=found.id, action="polish", why="shallow", stamp="E-04",
         role="inspector")  # fmt: skip
     assert look(place, J, at_s=at_s + 3).advice[0].says != "say.defect"
+
+
+# heat input: volts by amps over travel, as recorded
+
+
+def welded(place, at_s, *, voltage_V="10 V", current_A="100 A", travel_m_s="60 mm/min"):
+    """Run 2 as told: 10 V × 100 A over 1 mm/s is 1 kJ/mm of arc, and 0.6 of it is 0.6 kJ/mm of heat input."""
+    put(place, "arc.started", at_s, run_count=2, current_A=current_A, voltage_V=voltage_V)
+    put(place, "arc.stopped", at_s + 30, run_count=2, travel_m_s=travel_m_s)
+
+
+def written(place, **more):
+    write_procedure(place, "WPS-T14", {**WRITTEN, "voltage_max_V": "14 V", "voltage_min_V": "8 V", **more}, by="E-01")
+
+
+def heat_trips(place):
+    return {t.clause: t.got for t in guarded(place).trips if t.variable in ("heat_input_J_m", "arc_energy_J_m")}
+
+
+@pytest.mark.parametrize(
+    ("limit", "trips"),
+    [("0.6 kJ/mm", {}), ("0.61 kJ/mm", {}), ("0.59 kJ/mm", {"heat-input": "run 2: 0.60 kJ/mm"}),
+     ("15 kJ/in", {"heat-input": "run 2: 0.60 kJ/mm"}), ("16 kJ/in", {})],
+)  # fmt: skip
+def test_heat_input_is_held_against_what_is_written(strike, limit, trips):
+    place, at_s = strike
+    written(place, heat_input_max_J_m=limit)
+    welded(place, at_s)
+    assert heat_trips(place) == trips
+
+
+@pytest.mark.parametrize("missing", ["voltage_V", "current_A", "travel_m_s"])
+def test_heat_input_with_a_part_missing_is_not_known(strike, missing):
+    place, at_s = strike
+    written(place, heat_input_max_J_m="0.1 kJ/mm")
+    welded(place, at_s, **{missing: ""})
+    found = guarded(place)
+    assert heat_trips(place) == {}
+    assert "heat-input" in {v.clause for v in found.silent}
+
+
+def test_where_toughness_is_asked_for_the_whole_energy_counts(strike):
+    place, at_s = strike
+    written(place, toughness="yes")
+    record_test(place, "WPS-T14", {**TESTED, "heat_input_J_m": "0.9 kJ/mm"}, by="E-01")
+    welded(place, at_s)
+    assert heat_trips(place) == {"qw-409-1": "run 2: 1.00 kJ/mm"}
+    (trip,) = [t for t in guarded(place).trips if t.clause == "qw-409-1"]
+    assert (trip.weight, trip.confirmed, trip.state) == ("supplementary", False, "open")
+    waiver = put(place, "procedure.waived", at_s + 40, variable="arc_energy_J_m", why="impact tested at 1.2 elsewhere",
+                 stamp="E-01", role="engineer")  # fmt: skip
+    (trip,) = [t for t in guarded(place).trips if t.clause == "qw-409-1"]
+    assert (trip.state, trip.answered_by) == ("waived", waiver.id)
+
+
+def test_the_dossier_tells_who_let_it_go_on(strike):
+    place, at_s = strike
+    put(place, "flow.changed", at_s, circuit="trail", flow_m3_s="15 L/min")
+    put(place, "procedure.waived", at_s + 3, variable="trail_flow_m3_s", why="wider shield", stamp="E-01",
+        role="engineer")  # fmt: skip
+    now = look(place, J)
+    seen = watched(place, now.plan, now.state.record)
+    assert (seen.name, seen.revision) == ("WPS-T14", "3")
+    for language, word in (("en", "waived"), ("es", "dispensado")):
+        blocks = procedure_sheet(seen, speech=Speech(words(language).say, "metric", language))
+        (row,) = next(b for b in blocks if isinstance(b, Table)).rows
+        assert row[1] == "15 L/min" and "QW-408.10" in row[3]
+        assert all(told in row[4] for told in (word, "E-01", "wider shield", utc_of(at_s + 3)[:10]))
+
+
+def test_a_file_is_kept_whole_or_not_at_all(place):
+    with pytest.raises(Refused) as refused:
+        type_procedure(place, "WPS-9", {"revision": "1"}, [{"test_record": "P-1", "deposit_m": "thick"}], by="E-01")
+    assert refused.value.field == "deposit_m" and procedure_of(place, "WPS-9").event == ""
+    made = type_procedure(
+        place, "WPS-9", {"revision": "1"}, [{"test_record": "P-1", "p_number": "P-No. 51"}], by="E-01"
+    )
+    assert len(made) == 2 and procedure_of(place, "WPS-9").tested[0].values["p_number"] == "51"
+
+
+def test_every_wrong_field_of_a_procedure_is_told_at_once(place):
+    facts = {"current_min_A": "120 A", "current_max_A": "110 A", "gap_min_m": "wide", "filer": "ERTi-2"}
+    with pytest.raises(Refused) as refused:
+        write_procedure(place, "WPS-9", facts, by="E-01")
+    told = {one.field: one for one in (refused.value, *refused.value.also)}
+    assert set(told) == {"filer", "revision", "gap_min_m", "current_max_A"}
+    assert "filler" in told["filer"].near

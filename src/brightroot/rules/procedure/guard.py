@@ -72,9 +72,9 @@ def _trips_in(code: Code, verdicts: tuple[Verdict, ...]) -> tuple[int, int]:
 
 
 def _told(verdict: Verdict, change: Mapping[str, Fact], clauses: Mapping[str, Clause]) -> bool:
-    """Whether the change itself is known: a limit that nobody tells is worth saying, a change nobody told is not."""
+    """Whether the change itself is told, or was done with a part of it missing: a change that nobody made is not."""
     fact = change[clauses[verdict.clause].fact]
-    return fact.known or any(one.known for one in fact.each)
+    return fact.known or any(one.known or one.from_events for one in fact.each)
 
 
 def _trip(verdict: Verdict, clause: Clause, record: str, confirmed: Collection[Row]) -> Trip:

@@ -13,7 +13,7 @@ from brightroot.rules.fact import Fact
 from brightroot.rules.moments import in_order
 from brightroot.rules.procedure.typed import reading
 
-DECLARED = ("current_min_A", "current_max_A", "travel_min_m_s", "travel_max_m_s")
+DECLARED = ("current_min_A", "current_max_A", "travel_min_m_s", "travel_max_m_s", "heat_input_max_J_m")
 CIRCUITS = {"torch": ("torch",), "trail": ("trail",), "backing": ("backing",), "all": ("torch", "trail", "backing")}
 
 
@@ -23,8 +23,17 @@ def declared_facts(joint: Joint) -> tuple[Fact, ...]:
     return tuple(Fact(f"written.{n}", r.value, r.as_entered, unit=r.unit) for n, r in stated if r is not None)
 
 
+# volts, amps and travel of a run to its energy a length: whole, and the share that counts as heat input
+EnergyOf = Callable[[float, float, float], tuple[float, float]]
+
+
 def made_facts(
-    record: JointRecord, joint: Joint, *, p_numbers: tuple[str, str], f_number_of: Mapping[str, str]
+    record: JointRecord,
+    joint: Joint,
+    *,
+    p_numbers: tuple[str, str],
+    f_number_of: Mapping[str, str],
+    energy_of: EnergyOf,
 ) -> dict[str, Fact]:
     """Every variable that joint and log tell. `p_numbers`: of the two ends; a doubtful one (`53?`) is not told."""
     known = [n if n and "?" not in n else None for n in p_numbers]
@@ -41,6 +50,7 @@ def made_facts(
         Fact("position", joint.position),
         Fact("groove_form", "single V" if joint.groove.included_angle_rad.value > 0 else "square"),
         *_runs(record),
+        *_energy(record, energy_of),
         *_rods(record, f_number_of),
         *_gases(record),
         *_flows(record),
@@ -66,6 +76,28 @@ def _runs(record: JointRecord) -> tuple[Fact, ...]:
         each("current_A", lambda run: run.current_A, "started_event"),
         each("voltage_V", lambda run: run.voltage_V, "started_event"),
         each("travel_m_s", lambda run: run.travel_m_s, "stopped_event"),
+    )
+
+
+def _energy(record: JointRecord, energy_of: EnergyOf) -> tuple[Fact, ...]:
+    """Energy and heat input of each run that was welded. Where volts, amps or travel are missing, so is the figure."""
+    rows: list[tuple[Fact, Fact]] = []
+    for run in in_order(record):
+        if run.stopped_s is None:
+            continue
+        events, where = (run.started_event, run.stopped_event), f"run {run.number}"
+        volts, amps, travel = run.voltage_V, run.current_A, run.travel_m_s
+        whole = volts is not None and amps is not None and travel is not None and min(volts, amps, travel) > 0
+        both = energy_of(volts or 0.0, amps or 0.0, travel or 0.0) if whole else (None, None)
+        said = ["" if value is None else show(value, name="heat_input_J_m", both=False) for value in both]
+        energy, heat = (
+            Fact(name, value, text, events, where=where, asks="ask.volts_amps_travel")
+            for name, value, text in zip(("arc_energy_J_m", "heat_input_J_m"), both, said, strict=True)
+        )
+        rows.append((energy, heat))
+    return (
+        Fact("arc_energy_J_m", each=tuple(energy for energy, _ in rows), asks="ask.volts_amps_travel"),
+        Fact("heat_input_J_m", each=tuple(heat for _, heat in rows), asks="ask.volts_amps_travel"),
     )
 
 
