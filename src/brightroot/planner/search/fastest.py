@@ -10,7 +10,7 @@ from brightroot.model.plan import Arc, Plan, PlannedRun
 from brightroot.planner.heat import Progress
 from brightroot.planner.plan import ChosenWay, make_plan
 from brightroot.planner.search.feasible import searched
-from brightroot.planner.search.task import TIME, USUAL, Effort, Found
+from brightroot.planner.search.task import TIME, Effort, Found
 from brightroot.planner.search.tasks import Setting, setting_of
 from brightroot.planner.search.ways import arc_named
 
@@ -54,7 +54,7 @@ def fastest(
     *,
     library: Library,
     objective: str = TIME,
-    effort: Effort = USUAL,
+    effort: Effort | None = None,
     progress: Progress = lambda done, of: None,
 ) -> Fastest:
     """The plan that ends soonest, takes the least argon, or has the fewest restarts.

@@ -9,7 +9,7 @@ from brightroot.base.show import show
 from brightroot.planner.choose import chosen, family_cells
 from brightroot.planner.purge import plan_purge
 from brightroot.planner.search.search import Stuck, search
-from brightroot.planner.search.task import USUAL, Effort, Found, Limits, Task
+from brightroot.planner.search.task import Effort, Found, Limits, Task
 from brightroot.planner.search.tasks import Setting, setting_of
 from brightroot.planner.search.ways import root_arcs
 
@@ -32,7 +32,7 @@ class Shortfall:
         return abs(self.nearest - self.limit)
 
 
-def searched(setting: Setting, *, effort: Effort = USUAL) -> Found:
+def searched(setting: Setting, *, effort: Effort | None = None) -> Found:
     """The best plan. Raises Refused naming each limit that no plan keeps, by how much, and the nearest that one does."""
     short = shortfalls(setting)
     if short:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from brightroot.model.joint import Joint
 from brightroot.model.library import Library
 from brightroot.planner.search.search import Stuck, search
-from brightroot.planner.search.task import RULES, TIME, USUAL, Effort, Found, Task
+from brightroot.planner.search.task import RULES, TIME, Effort, Found, Task
 from brightroot.planner.search.tasks import setting_of
 
 WARMER_DK, LONGER_M, SOONER_1 = 10.0, 0.02, 2 / 3
@@ -29,7 +29,7 @@ class Price:
 
 
 def prices(
-    joint: Joint, *, library: Library, found: Found, objective: str = TIME, effort: Effort = USUAL
+    joint: Joint, *, library: Library, found: Found, objective: str = TIME, effort: Effort | None = None
 ) -> tuple[Price, ...]:
     """The price of each rule, dearest first. A rule that does not bind costs nothing.
 
@@ -75,7 +75,7 @@ class Loosened:
     argon_m3: float
 
 
-def loosened(task: Task, *, found: Found, effort: Effort = USUAL) -> tuple[Loosened, ...]:
+def loosened(task: Task, *, found: Found, effort: Effort | None = None) -> tuple[Loosened, ...]:
     """Interpass 10 K warmer, shield 20 mm longer, hands a third quicker, release 10 K warmer: each alone, most useful first."""
     limits, hands = task.limits, task.hands
     tried: dict[str, Task] = {

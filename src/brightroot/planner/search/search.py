@@ -23,7 +23,7 @@ from brightroot.planner.search.labels import (
     score,
     welded,
 )
-from brightroot.planner.search.task import USUAL, Effort, Found, Hands, Task
+from brightroot.planner.search.task import Effort, Found, Hands, Task
 
 Progress = Callable[[int, int], None]
 NEAR_S, NEAR_1 = 0.5, 0.002
@@ -50,9 +50,10 @@ class Stuck(Exception):
 
 
 def search(
-    task: Task, *, effort: Effort = USUAL, begun: Begun | None = None, progress: Progress = lambda done, of: None
+    task: Task, *, effort: Effort | None = None, begun: Begun | None = None, progress: Progress = lambda done, of: None
 ) -> Found:
     """The best way round that was found. Raises Stuck where no way of a layer keeps the limits."""
+    effort = effort or Effort.of(task)
     entries = [_entry(task, begun)]
     looked = 0
     for number, layer in enumerate(task.layers):

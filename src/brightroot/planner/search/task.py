@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from brightroot.physics.heat.ring import Ring
 
+LABELS, LEAST_BEAM, WIDE_BEAM, MOST_BEAM = 600, 5, 16, 60
 TIME, ARGON, RESTARTS = "time", "argon", "restarts"
 OBJECTIVES = (TIME, ARGON, RESTARTS)
 # every rule that can be dropped to see what it costs
@@ -85,17 +86,21 @@ class Task:
 class Effort:
     """How much is tried: labels kept in a layer and between layers, ways followed to the end, children looked at for each kept."""
 
-    beam: int = 5
-    kept: int = 4
-    ways: int = 3
+    beam: int
+    kept: int
+    ways: int
     children: int = 3
+
+    @staticmethod
+    def of(task: Task) -> Effort:
+        """As much as half a second of one core allows: a small joint is searched almost whole."""
+        runs = sum(max((len(way.stretches) for way in layer.ways), default=0) for layer in task.layers)
+        beam = min(max(LABELS // max(runs, 1), LEAST_BEAM), MOST_BEAM)
+        return Effort(beam, beam, 3 if beam < WIDE_BEAM else 99, 3)
 
     def times(self, factor: int) -> Effort:
         """The same with so many times the labels and every way."""
         return Effort(self.beam * factor, self.kept * factor, 99, self.children)
-
-
-USUAL = Effort()
 
 
 @dataclass(frozen=True, slots=True)
