@@ -116,12 +116,12 @@ def _read(image: Image.Image, kind: str, work_pixels: int) -> Photo:
     turned = int(image.getexif().get(0x0112, 1) or 1)
     profile = image.info.get("icc_profile")
     upright = ImageOps.exif_transpose(image) if 2 <= turned <= 8 else image
-    # means of whole blocks; a rest at the right and lower edge that fills no block is left out
-    left = factor // done
-    whole = (upright.width // left * left, upright.height // left * left)
-    small = upright.reduce(left, (0, 0, *whole)) if left > 1 else upright
-    samples, notes = _samples(small, profile)
     size = (height, width) if 5 <= turned <= 8 else (width, height)
+    # means of whole blocks; a rest at the right and lower edge that fills no block is left out
+    left, whole = factor // done, (size[0] // factor, size[1] // factor)
+    small = upright.reduce(left) if left > 1 else upright
+    small = small.crop((0, 0, *whole)) if small.size != whole else small
+    samples, notes = _samples(small, profile)
     return Photo(samples, *size, factor=factor, kind=kind, notes=notes)
 
 

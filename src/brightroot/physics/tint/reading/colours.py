@@ -5,32 +5,31 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from brightroot.physics.tint.reading.table import Array, Single, Table
+from brightroot.physics.tint.reading.table import Array, Table
 
-CHROMA_1 = 0.055  # spread of a log channel ratio that no way accounts for
-BRIGHT_1 = 0.30  # spread of log brightness: the shape of the bead and where the light stood
-CELL_1 = (0.03, 0.03, 0.10)
-FOUND_WAYS = 12
-ASKED_COLOURS = 250
-SHARED = 60.0  # as many independent colours a photograph is worth when ways are weighed
+SPREADS_1 = (0.06, 0.06, 0.25)  # of each feature, to begin with
+LEAST_1, MOST_1 = (0.03, 0.03, 0.08), (0.14, 0.14, 0.45)
+CELL_1 = (0.03, 0.03, 0.08)
+COARSE_1 = (0.09, 0.09, 0.25)
+ASKED_COLOURS = 200
+STARTS, KEPT = 24, 5
+ROUNDS = 14
+SHARED = 120.0  # as many independent colours a photograph is worth when ways are weighed
 THIN_NM = 90.0  # thick films are rarer: the prior falls by e in so many nanometres
-STRAY = 1e-4
+STRAY = 2e-4
+FAR = 50.0
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Ways:
-    """The ways that explain a photograph best, with their weights."""
+    """The ways that explain a photograph best, with their weights and what is left over."""
 
-    features: Single  # way × level × 3
+    courses: Array  # way × level × 3
     weights: Array
-    names: tuple[str, ...]
-    misfit_1: float  # typical distance of a colour from the nearest one of the table, in spreads
-
-
-def spreads(bright: float = BRIGHT_1) -> Array:
-    """The spread of each feature."""
-    return np.array([CHROMA_1, CHROMA_1, bright])
+    spreads_1: Array  # way × 3
+    misfit_1: float  # typical distance of a colour from the nearest of the best way, in first spreads
 
 
 def prior(table: Table) -> Array:
@@ -39,28 +38,67 @@ def prior(table: Table) -> Array:
     return np.asarray(weights / weights.sum())
 
 
-def weigh_ways(table: Table, colours: Single, counts: Array, *, metal: Single | None = None) -> Ways:
+def weigh_ways(table: Table, colours: Array, counts: Array, *, metal: Array | None = None) -> Ways:
     """The best ways by how well they explain the colours (n × 3, each `counts` times), and the clean metal by the card."""
-    ways, levels = table.features.shape[:2]
-    scale = spreads().astype(np.float32)
-    commonest = np.argsort(counts)[::-1][:ASKED_COLOURS]
-    colours, counts = colours[commonest], counts[commonest]
-    told = (table.features / scale).reshape(-1, 3)
-    seen = (colours / scale).astype(np.float32)
-    square = (seen**2).sum(1)[:, None] + (told**2).sum(1)[None] - 2 * seen @ told.T
-    fits = np.exp(-0.5 * np.minimum(square, 60.0)).reshape(len(seen), ways, levels) @ prior(table).astype(np.float32)
-    share = counts / counts.sum()
-    scores = SHARED * (np.log(fits + np.float32(STRAY) * 0.01).astype(np.float64) * share[:, None]).sum(0)
+    colours, share = _gathered(colours, counts)
+    before = prior(table)
+    spread = np.asarray(SPREADS_1, np.float32)
+    every = table.courses(table.places)[:, ::2].astype(np.float32)
+    fits = _fits(colours, every.reshape(-1, 3), spread).reshape(len(colours), len(every), -1)
+    scores = SHARED * (share[:, None] * np.log(fits @ (2 * before[::2]).astype(np.float32) + STRAY)).sum(0)
     if metal is not None:
-        scores -= 0.5 * (((table.metal - metal) / 0.08) ** 2).sum(1)
-    best = np.argsort(scores)[::-1][:FOUND_WAYS]
-    weights = np.exp(scores[best] - scores[best[0]])
-    nearest = square.reshape(len(seen), ways, levels)[:, best[0]].min(1)
-    misfit = float(np.sqrt(np.average(np.maximum(nearest, 0), weights=share)))
-    return Ways(table.features[best], weights / weights.sum(), tuple(table.names[n] for n in best), misfit)
+        scores = scores - 0.5 * (((table.metal - metal) / 0.10) ** 2).sum(1)
+    bent = [_bent(table, table.places[n], colours, share, before) for n in np.argsort(scores)[::-1][:STARTS]]
+    bent.sort(key=lambda one: -one[0])
+    best = bent[:KEPT]
+    weights = np.exp(np.array([one[0] for one in best]) - best[0][0])
+    near = np.sqrt(((((colours[:, None] - best[0][1][None]) / spread) ** 2).sum(2)).min(1))
+    return Ways(
+        np.stack([one[1] for one in best]), weights / weights.sum(), np.stack([one[2] for one in best]),
+        float((near * share).sum()),
+    )  # fmt: skip
 
 
-def cells_of(features: Single) -> tuple[Single, np.ndarray[tuple[int], np.dtype[np.int64]], Array]:
+def _gathered(colours: Array, counts: Array) -> tuple[Array, Array]:
+    """Neighbouring colours as one, so that rare colours are heard beside the common ones; shares by the root of area."""
+    bins = np.clip(np.rint(colours / np.asarray(COARSE_1)), -100, 100).astype(np.int64) + 100
+    _, group = np.unique((bins[:, 0] * 201 + bins[:, 1]) * 201 + bins[:, 2], return_inverse=True)
+    weight = np.bincount(group, counts)
+    middle = np.stack([np.bincount(group, counts * colours[:, c]) / weight for c in range(3)], axis=1)
+    heavy = np.argsort(weight)[::-1][:ASKED_COLOURS]
+    share = np.sqrt(weight[heavy])
+    return middle[heavy].astype(np.float32), share / share.sum()
+
+
+def _fits(colours: Array, told: Array, spread: Array) -> Array:
+    """exp(−½ distance²) of each colour from each place of a course."""
+    seen, told = (colours / spread).astype(np.float32), (told / spread).astype(np.float32)
+    square = (seen**2).sum(1)[:, None] + (told**2).sum(1)[None] - 2 * seen @ told.T
+    return np.asarray(np.exp(-0.5 * np.clip(square, 0, FAR)))
+
+
+def _bent(table: Table, place: Array, colours: Array, share: Array, before: Array) -> tuple[float, Array, Array]:
+    """Score, course and spreads of a way bent towards the colours: odds of levels and best place by turns."""
+    spread = np.asarray(SPREADS_1)
+    axes = table.directions.reshape(len(table.directions), -1).T  # (level × 3) × direction
+    course = table.courses(place[None])[0]
+    for _ in range(ROUNDS):
+        odds = _fits(colours, course, spread) * before / np.prod(spread)
+        total = odds.sum(1) + STRAY
+        odds = odds / total[:, None] * share[:, None] * SHARED
+        level = odds.sum(0)
+        off = (odds.T @ colours - level[:, None] * table.mean) / spread**2
+        heavy = (level[:, None] / spread**2).ravel()
+        left = (axes * heavy[:, None]).T @ axes + np.eye(len(place))
+        place = np.linalg.solve(left, axes.T @ off.ravel())
+        course = table.courses(place[None])[0]
+        square = np.stack([(odds * (colours[:, c : c + 1] - course[None, :, c]) ** 2).sum() for c in range(3)])
+        spread = np.clip(np.sqrt(square / max(level.sum(), 1e-9)), LEAST_1, MOST_1)
+    fit = (_fits(colours, course, spread) * before).sum(1) / np.prod(spread) + STRAY
+    return float(SHARED * (share * np.log(fit)).sum() - 0.5 * place @ place), course, spread
+
+
+def cells_of(features: Array) -> tuple[Array, NDArray[np.int64], Array]:
     """Colours that are alike taken together: their middles, the cell of each, and how many lie in it."""
     bins = np.clip(np.rint(features / np.asarray(CELL_1, np.float32)), -500, 500).astype(np.int64) + 500
     keys, cell, counts = np.unique(
@@ -70,13 +108,10 @@ def cells_of(features: Single) -> tuple[Single, np.ndarray[tuple[int], np.dtype[
     return (parts * np.asarray(CELL_1)).astype(np.float32), cell, counts.astype(np.float64)
 
 
-def thickness_odds(ways: Ways, table: Table, colours: Single) -> Single:
+def thickness_odds(ways: Ways, table: Table, colours: Array) -> Array:
     """How well each level explains each colour (n × level), over all ways kept."""
-    scale = spreads().astype(np.float32)
-    seen = (colours / scale).astype(np.float32)
-    total = np.full((len(seen), len(table.levels_nm)), STRAY, np.float32)
-    for features, weight in zip(ways.features, ways.weights, strict=True):
-        told = features / scale
-        square = (seen**2).sum(1)[:, None] + (told**2).sum(1)[None] - 2 * seen @ told.T
-        total += np.float32(weight) * np.exp(-0.5 * np.clip(square, 0, 60))
+    total = np.full((len(colours), len(table.levels_nm)), STRAY, np.float32)
+    for course, weight, spread in zip(ways.courses, ways.weights, ways.spreads_1, strict=True):
+        if weight > 0.01:
+            total += np.float32(weight) * _fits(colours, course, spread).astype(np.float32)
     return total

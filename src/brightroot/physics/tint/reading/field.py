@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from brightroot.physics.tint.reading.colours import Ways, cells_of, prior, thickness_odds
 from brightroot.physics.tint.reading.order import steps, unwrapped
-from brightroot.physics.tint.reading.table import Single, Table
+from brightroot.physics.tint.reading.table import Array, Table
 
 CREDIBLE_1 = 0.90
 TILES = 9000  # as many tiles as the order of the fringes is settled on
@@ -27,14 +27,14 @@ FINE_EDGES_NM = (8.0, 16.0, 31.0, 40.0, 56.0, 78.0, 92.0, 125.0, 155.0)
 class Field:
     """Per pixel: film in equivalent nanometres with its credible range, and the odds of silver, straw and beyond."""
 
-    nm: Single
-    low_nm: Single
-    high_nm: Single
-    class_odds: Single  # rows × columns × 3
-    fit_1: Single  # how well the best thickness explains the colour, 0 to 1
+    nm: Array
+    low_nm: Array
+    high_nm: Array
+    class_odds: Array  # rows × columns × 3
+    fit_1: Array  # how well the best thickness explains the colour, 0 to 1
 
 
-def film_field(features: Single, ways: Ways, table: Table) -> Field:
+def film_field(features: Array, ways: Ways, table: Table) -> Field:
     """The field of a picture of features (rows × columns × 3)."""
     rows, columns = features.shape[:2]
     before = prior(table)
@@ -53,20 +53,20 @@ def film_field(features: Single, ways: Ways, table: Table) -> Field:
     return _summed(own, cell, near.reshape(-1, near.shape[2]), tile.ravel(), (rows, columns), table)
 
 
-def _tiles(features: Single, side: int) -> Single:
+def _tiles(features: Array, side: int) -> Array:
     """Means of square tiles; the rest at the far edges goes with the last whole tile's neighbours."""
     rows, columns = max(1, features.shape[0] // side), max(1, features.shape[1] // side)
     whole = features[: rows * side, : columns * side]
     return np.asarray(whole.reshape(rows, side, columns, side, 3).mean(axis=(1, 3), dtype=np.float32))
 
 
-def _odds(features: Single, ways: Ways, table: Table) -> Single:
+def _odds(features: Array, ways: Ways, table: Table) -> Array:
     middles, cell, _ = cells_of(features.reshape(-1, 3))
     return np.asarray(thickness_odds(ways, table, middles)[cell])
 
 
 def _summed(
-    own: Single, cell: NDArray[np.int64], near: Single, tile: NDArray[np.int64], shape: tuple[int, int], table: Table
+    own: Array, cell: NDArray[np.int64], near: Array, tile: NDArray[np.int64], shape: tuple[int, int], table: Table
 ) -> Field:
     """Chunk by chunk, so that a large picture takes no more memory than a small one."""
     count = len(cell)
@@ -91,7 +91,7 @@ def _summed(
     return Field(nm, low, high, classes.reshape(rows, columns, 3), best.reshape(shape))
 
 
-def _quantile(run: Single, share: np.float32, ends: Single) -> Single:
+def _quantile(run: Array, share: np.float32, ends: Array) -> Array:
     """The thickness below which that share of the odds lies, straight between the levels' edges."""
     at = np.minimum((run < share).sum(axis=1), run.shape[1] - 1)
     here = np.take_along_axis(run, at[:, None], 1)[:, 0]

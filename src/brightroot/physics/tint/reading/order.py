@@ -9,23 +9,23 @@ from __future__ import annotations
 
 import numpy as np
 
-from brightroot.physics.tint.reading.table import Array, Single
+from brightroot.physics.tint.reading.table import Array
 
 STEP_NM = 7.0  # usual change of film from one tile to the next
 LEAP_1 = 0.004
 HEED_1 = 0.5  # how much of each neighbour's word is taken: the four of them tell partly the same
 
 
-def steps(levels_nm: Array, prior: Array, *, step_nm: float = STEP_NM) -> Single:
+def steps(levels_nm: Array, prior: Array, *, step_nm: float = STEP_NM) -> Array:
     """Odds of the next tile's level, given this one's (rows sum to one)."""
     apart = np.abs(levels_nm[:, None] - levels_nm[None]) / step_nm
     near = np.exp(-apart) * prior[None] ** 0.3
     near /= near.sum(1, keepdims=True)
-    move: Single = ((1 - LEAP_1) * near + LEAP_1 * prior[None]).astype(np.float32)
+    move: Array = ((1 - LEAP_1) * near + LEAP_1 * prior[None]).astype(np.float32)
     return move
 
 
-def unwrapped(odds: Single, move: Single) -> Single:
+def unwrapped(odds: Array, move: Array) -> Array:
     """Odds of each tile (rows × columns × level) with what all four sides say of it.
 
     >>> level = np.full((1, 3, 2), 0.5, np.float32); level[0, 0] = (0.99, 0.01); level[0, 2] = (0.99, 0.01)
@@ -42,7 +42,7 @@ def unwrapped(odds: Single, move: Single) -> Single:
     return np.asarray(posterior / posterior.sum(2, keepdims=True))
 
 
-def _passed(line: Single, move: Single) -> Single:
+def _passed(line: Array, move: Array) -> Array:
     """Logs of what each place hears from the one before it."""
     heard = np.zeros_like(line)
     word = np.full(line.shape[1:], 1.0 / line.shape[2], np.float32)

@@ -10,11 +10,12 @@ import numpy as np
 from brightroot.model.photo import Box, Photo
 from brightroot.physics.tint.reading.colours import Ways, cells_of, weigh_ways
 from brightroot.physics.tint.reading.field import Field, film_field
-from brightroot.physics.tint.reading.reference import Mask, Reference, cut, measured, patch
+from brightroot.physics.tint.reading.frame import Frame, frame_of, tinted_span
+from brightroot.physics.tint.reading.reference import LEAST_PIXELS, Mask, Reference, cut, measured, patch
 from brightroot.physics.tint.reading.refuse import asked_reasons, seen_reasons
 from brightroot.physics.tint.reading.scale import scale_mask
 from brightroot.physics.tint.reading.shade import shaded
-from brightroot.physics.tint.reading.table import Array, Single, Table, features_of
+from brightroot.physics.tint.reading.table import Array, Table, features_of
 from brightroot.physics.tint.reading.verdict import Verdict, verdict_of
 
 
@@ -55,12 +56,21 @@ def read_tint(photo: Photo, asked: Asked, table: Table, *, second: Photo | None 
         return Reading(told, {}, np.zeros(photo.light_1.shape[:2], bool))
     base = measured(patch(photo, asked.base)) if asked.base else None
     card = measured(patch(photo, asked.card)) if asked.card else None
-    zone = zone_of(photo, asked)
+    usable = _usable(photo, asked)
+    first = base or (_found_metal(photo, usable, card, table) if card else None)
+    if first is None:
+        return Reading(("no_clean_metal",), {}, usable)
+    whole = features_of(photo.light_1 / first.light_1)
+    frame = frame_of(whole, usable)
+    zone = _zone(photo, asked, whole, frame, usable)
+    if zone.sum() < LEAST_PIXELS:
+        return Reading(("weld_too_small",), {}, zone)
     told, measures = seen_reasons(photo, zone, base=base, card=card, table=table)
     if told:
         return Reading(told, measures, zone)
     window = _window(zone)
-    features = _against(photo, asked, window, zone, base, card)
+    shade = shaded(whole, window, usable & ~zone, frame)
+    features = features_of(photo.light_1[window] / first.light_1 * np.exp(-shade)[..., None]).astype(np.float32)
     middles, _, counts = cells_of(features[zone[window]])
     ways = weigh_ways(table, middles, counts, metal=_metal(base, card))
     seen = _whole(film_field(features, ways, table), zone.shape, window)
@@ -74,25 +84,37 @@ def _window(zone: Mask) -> tuple[slice, slice]:
     return slice(int(rows[0]), int(rows[-1]) + 1), slice(int(columns[0]), int(columns[-1]) + 1)
 
 
-def _against(
-    photo: Photo, asked: Asked, window: tuple[slice, slice], zone: Mask, base: Reference | None, card: Reference | None
-) -> Single:
-    """Features of the window against clean metal at the same place round the pipe."""
-    first = base or card
-    assert first is not None
-    whole = (features_of(photo.light_1) - first.features).astype(np.float32)
-    usable = ~zone
-    if asked.card:
-        usable[cut(photo, asked.card)] = False
-    if asked.weld:
-        usable[cut(photo, asked.weld)] = False
-    inside = whole[window].copy()
-    inside[..., 2] -= shaded(whole, window, usable)
-    return inside
+def _usable(photo: Photo, asked: Asked) -> Mask:
+    """What is neither weld nor card."""
+    usable = np.ones(photo.light_1.shape[:2], bool)
+    for box in (_grown(asked.card), asked.weld):
+        if box:
+            usable[cut(photo, box)] = False
+    return usable
+
+
+def _grown(box: Box | None) -> Box | None:
+    """A tapped card is larger than the rectangle drawn inside it."""
+    if box is None:
+        return None
+    wide, high = 0.35 * box.width_px, 0.35 * box.height_px
+    left, top = max(0.0, box.left_px - wide), max(0.0, box.top_px - high)
+    return Box(left, top, box.width_px + 2 * wide, box.height_px + 2 * high)
+
+
+def _found_metal(photo: Photo, usable: Mask, card: Reference, table: Table) -> Reference | None:
+    """Clean metal where only a card was tapped: what lies beside the weld and has the hue of clean metal by the card."""
+    light = photo.light_1[usable]
+    told = features_of(light / card.light_1)
+    middle, wide = table.metal.mean(axis=0), 2.5 * table.metal.std(axis=0) + 0.06
+    like = (np.abs(told[:, :2] - middle) < wide).all(axis=1) & (np.abs(told[:, 2]) < 1.5)
+    if like.sum() < max(50, 0.04 * len(light)):
+        return None
+    return measured(light[like][None])
 
 
 def _metal(base: Reference | None, card: Reference | None) -> Array | None:
-    return base.features[:2] - card.features[:2] if base and card else None
+    return base.hue - card.hue if base and card else None
 
 
 def _whole(seen: Field, shape: tuple[int, int], window: tuple[slice, slice]) -> Field:
@@ -104,14 +126,15 @@ def _whole(seen: Field, shape: tuple[int, int], window: tuple[slice, slice]) -> 
     return Field(nm, low, high, odds, fit)
 
 
-def zone_of(photo: Photo, asked: Asked) -> Mask:
-    """The weld zone: the rectangle given; without one, everything but the references."""
-    zone = np.zeros(photo.light_1.shape[:2], bool)
+def _zone(photo: Photo, asked: Asked, whole: Array, frame: Frame, usable: Mask) -> Mask:
+    """The weld zone: on the pipe, inside the rectangle given; without one, as far across the weld as tint is found."""
+    zone = np.zeros(usable.shape, bool)
     if asked.weld:
         zone[cut(photo, asked.weld)] = True
     else:
-        zone[:] = True
-    for box in (asked.base, asked.card):
+        span = tinted_span(whole, frame, usable) or slice(0, None)
+        zone[(slice(None), span) if frame.weld_upright else (span, slice(None))] = True
+    for box in (_grown(asked.card), asked.base):
         if box:
             zone[cut(photo, box)] = False
-    return zone
+    return zone & frame.pipe

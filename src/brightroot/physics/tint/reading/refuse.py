@@ -18,7 +18,7 @@ DARK_1 = 0.012
 CLIPPED_FRAC = 0.10
 BASE_CLIPPED_FRAC = 0.25
 BLURRED_1 = 0.20
-ON_WELD_FRAC = 0.15
+ON_WELD_FRAC = 0.5
 
 
 def asked_reasons(
@@ -59,10 +59,10 @@ def seen_reasons(
     measures = {
         "clipped_frac": float((top >= 0.955).mean()),
         "base_clipped_frac": max(r.clipped_frac for r in (base, card) if r),
-        "base_light": float(first.light_1 @ (0.2126, 0.7152, 0.0722)),
+        "base_light": first.brightness_1,
         "zone_light": float(np.median(light @ np.array([0.2126, 0.7152, 0.0722], np.float32))),
-        "base_cast": float(np.abs(base.features[:2]).max()) if base else 0.0,
-        "card_cast": float(np.abs(card.features[:2]).max()) if card else 0.0,
+        "base_cast": float(np.abs(base.hue).max()) if base else 0.0,
+        "card_cast": float(np.abs(card.hue).max()) if card else 0.0,
         "slope": max(r.slope_1 for r in (base, card) if r),
         "sharp": _sharpness(photo, zone),
     }
@@ -82,7 +82,7 @@ def seen_reasons(
 
 def _sharpness(photo: Photo, zone: Mask) -> float:
     """Fine detail against coarse detail of log brightness along rows and columns: near nothing where all is blurred."""
-    bright = features_of(photo.light_1)[..., 2]
+    bright = features_of(photo.light_1 / np.float32(0.2))[..., 2]
     best = 0.0
     for axis in (0, 1):
         fine = np.diff(bright, axis=axis)

@@ -1,13 +1,12 @@
 """The packed table: how a film of so many nanometres changes the three channels, for each way the photograph may have come about.
 
-A way is a pair of metal and oxide, a light, the strength of the camera's colours, its contrast, and how much white gloss
-lies over the film. Nobody tells which one it was; the reading weighs them all by how well they explain the picture.
+A way is a metal and an oxide, a light, a camera with its colour matrix and its tone, and a gloss over it all. Nobody
+tells which one it was; the reading weighs them by how well they explain the picture, and bends the best of them a little
+further along the directions in which ways differ.
 """
 
 from __future__ import annotations
 
-import itertools
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,23 +14,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.floating[Any]]
-Single = Array
 
 LEVELS_NM: Array = np.concatenate([np.arange(0.0, 66.0, 1.5), np.arange(66.0, 226.0, 3.0)])
-NATIVE_NM = 3.0  # the film that clean metal carries in air
-SATURATIONS_1 = (0.85, 1.05, 1.25)
-CONTRASTS_1 = (0.85, 1.05, 1.3)
-GLOSSES_1 = (0.0, 0.15)
+FLOOR_1 = 0.08  # darkest channel that still tells something, as a share of clean metal's
+WEIGHTS_1 = (0.3, 0.5, 0.2)  # of red, green and blue in brightness
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Table:
-    """Features (way × level × 3): log red/green, log blue/green, log brightness, all against clean metal."""
+    """Ways as a mean course, the directions in which they differ, and each way's place along these."""
 
     levels_nm: Array
-    features: Single
-    metal: Single  # (way × 2): clean metal against a grey card, log red/green and log blue/green
-    names: tuple[str, ...]
+    mean: Array  # level × 3: features of a film against clean metal
+    directions: Array  # direction × level × 3, scaled so that a way's place is of unit spread
+    places: Array  # way × direction
+    metal: Array  # way × 2: clean metal's features against a grey card, red and blue
 
     @property
     def level_weights(self) -> Array:
@@ -39,40 +36,33 @@ class Table:
         edges = np.concatenate([[0.0], (self.levels_nm[1:] + self.levels_nm[:-1]) / 2, [self.levels_nm[-1]]])
         return np.diff(edges)
 
+    def courses(self, places: Array) -> Array:
+        """Features (place × level × 3) at places along the directions."""
+        flat = places @ self.directions.reshape(len(self.directions), -1)
+        return np.asarray(self.mean + flat.reshape(-1, *self.mean.shape))
 
-def packed(colours: Mapping[str, Array]) -> Table:
-    """The table from linear channel reflectances (level × 3, against the bare metal's) by name of pair and light.
 
-    >>> flat = np.ones((len(LEVELS_NM), 3))
-    >>> packed({"grey": flat}).features.shape[0] == len(SATURATIONS_1) * len(CONTRASTS_1) * len(GLOSSES_1)
-    True
+def features_of(ratio: Array) -> Array:
+    """Red against green, blue against green, and brightness of linear channels (… × 3) against clean metal's, in logs.
+
+    A floor keeps nearly black channels, where there is noise and nothing else, from shouting.
+
+    >>> features_of(np.array([1.0, 1.0, 1.0])).tolist()
+    [0.0, 0.0, 0.0]
     """
-    rows, metals, names = [], [], []
-    native = int(np.argmin(np.abs(LEVELS_NM - NATIVE_NM)))
-    for name, colour in colours.items():
-        for strength, contrast, gloss in itertools.product(SATURATIONS_1, CONTRASTS_1, GLOSSES_1):
-            seen = _camera(colour, strength=strength, gloss=gloss)
-            told = features_of(seen)
-            rows.append((told - told[native]) * contrast)
-            metals.append(told[native, :2] * contrast)
-            names.append(f"{name}|{strength}|{contrast}|{gloss}")
-    return Table(LEVELS_NM, np.asarray(rows, np.float32), np.asarray(metals, np.float32), tuple(names))
-
-
-def _camera(colour: Array, *, strength: float, gloss: float) -> Array:
-    """Colours drawn from or towards grey, then white gloss over them."""
-    grey = colour @ np.array([0.2126, 0.7152, 0.0722])
-    drawn = grey[:, None] + strength * (colour - grey[:, None])
-    return np.asarray(np.maximum((drawn + gloss * grey[:1, None]) / (1 + gloss), 0.004))
-
-
-def features_of(light: Array) -> Array:
-    """Log red/green, log blue/green and log brightness of linear channels (… × 3).
-
-    >>> features_of(np.array([0.5, 0.5, 0.5])).round(3).tolist()
-    [0.0, 0.0, -0.693]
-    """
-    logs = np.log(np.maximum(light, 1e-5))
+    logs = np.log((np.maximum(ratio, 0) + FLOOR_1) / (1 + FLOOR_1))
     red, green, blue = logs[..., 0], logs[..., 1], logs[..., 2]
-    told: Array = np.stack([red - green, blue - green, 0.3 * red + 0.5 * green + 0.2 * blue], axis=-1)
+    bright = WEIGHTS_1[0] * red + WEIGHTS_1[1] * green + WEIGHTS_1[2] * blue
+    told: Array = np.stack([red - green, blue - green, bright], axis=-1)
     return told
+
+
+def packed(courses: Array, metal: Array, *, directions: int = 12) -> Table:
+    """The table of many ways (way × level × 3): their mean and the directions that account for most of what differs."""
+    mean = courses.mean(axis=0)
+    apart = (courses - mean).reshape(len(courses), -1)
+    _, sizes, rows = np.linalg.svd(apart, full_matrices=False)
+    spread = sizes[:directions] / np.sqrt(len(courses))
+    places = apart @ rows[:directions].T / spread
+    axes = (rows[:directions] * spread[:, None]).reshape(directions, *mean.shape)
+    return Table(LEVELS_NM, mean, axes, places, metal)
