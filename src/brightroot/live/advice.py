@@ -8,8 +8,10 @@ from dataclasses import dataclass, replace
 from brightroot.base.formula import Estimate
 from brightroot.base.source import Datum
 from brightroot.live.advice_gas import before_leaning_in, gas_before_arc, gas_doubts, gas_low
+from brightroot.live.advice_stream import stream_doubts
 from brightroot.live.bench import bench_gates, tripped, undecided, waived
 from brightroot.live.estimators.oxygen import OxygenState, oxygen_state
+from brightroot.live.estimators.tint import HoldTint
 from brightroot.live.gates import (
     Gate,
     backing_gate,
@@ -41,6 +43,7 @@ class Moment:
     forecasts: Mapping[str, Estimate]  # re-forecast run figures; the plan's own where nothing was read yet
     bench: Bench | None = None  # what metal, rods and tools the joint may meet; None: not looked at
     trips: tuple[Trip, ...] = ()  # what the procedure guard tripped
+    tint: HoldTint | None = None  # dose and film while the shield is held
 
     def figure(self, key: str) -> Estimate | None:
         """The figure as it now stands."""
@@ -67,8 +70,10 @@ def advise(moment: Moment) -> tuple[Advice, ...]:
     if moment.state.phase is Phase.ARC_ON:
         return (*standing, _arc_on(moment), *beyond)
     if moment.state.phase is Phase.HOLDING:
-        return (_hold(moment), *standing, *beyond)
-    return (*standing, *beyond, *_next(moment), *waived(moment.trips))
+        doubts = stream_doubts(moment.state.record, now_s=moment.now_s, cells=moment.cells)
+        return (_hold(moment), *standing, *beyond, *doubts)
+    doubts = stream_doubts(moment.state.record, now_s=moment.now_s, cells=moment.cells)
+    return (*standing, *beyond, *_next(moment), *doubts, *waived(moment.trips))
 
 
 def _arc_on(moment: Moment) -> Advice:
@@ -111,8 +116,26 @@ def _hold(moment: Moment) -> Advice:
         until_s=until,
         run=run.number,
         from_events=(run.stopped_event,),
-        because=(Because("because.release", (("release_K", f"{_release(moment)}"),)),),
+        because=(Because("because.release", (("release_K", f"{_release(moment)}"),)), *_colour(moment, over)),
     )
+
+
+def _colour(moment: Moment, over: bool) -> tuple[Because, ...]:
+    """What the shield is held for: the colour it keeps, and the one that room air would make of hot metal now."""
+    if moment.tint is None:
+        return ()
+    tint = moment.tint
+    stays = (
+        ("so_far_dose_frac_s", f"{tint.so_far.value}"),
+        ("dose_frac_s", f"{tint.dose.value}"),
+        ("film_m", f"{tint.kept.value}"),
+        ("tint", tint.names.value),
+    )
+    kept = Because("because.tint_kept", stays)
+    if over or tint.lifted_names.value == tint.names.value:
+        return (kept,)
+    comes_up = (("film_m", f"{tint.lifted.value}"), ("tint", tint.lifted_names.value))
+    return (kept, Because("because.tint_lifted", comes_up))
 
 
 def _release(moment: Moment) -> float:

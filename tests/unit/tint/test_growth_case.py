@@ -104,3 +104,22 @@ def test_a_broken_history_is_refused(t_s, metal_K, says):
 def test_not_even_an_object(given):
     with pytest.raises(Refused, match="wanted an object"):
         answer_growth_case(given)
+
+
+def drawn(chance):
+    gas = {
+        "ppm_O2": float(10 ** chance.uniform(0, 5.3)), "ppm_H2O": float(chance.choice([0, 10 ** chance.uniform(0, 4)])),
+        "Sh": float(chance.uniform(1, 20)), "L_m": float(chance.uniform(0.003, 0.1)),
+        "Q_J_per_mol": float(chance.choice([110e3, 150e3, 250e3])),
+        "kp600_nm2_per_s": float(10 ** chance.uniform(0, 2.5)), "x0_nm": float(chance.choice([0, 3, 20])),
+    }  # fmt: skip
+    cool = {"kind": "cool", "T_start_K": float(chance.uniform(500, 1950)), "tau_s": float(10 ** chance.uniform(0, 2.5))}
+    return {**cool, "t_end_s": float(10 ** chance.uniform(0, 3)), **gas}
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_random_cases_within_1e_4_of_a_solver(seed):
+    case = drawn(np.random.default_rng(seed))
+    start, tau = case["T_start_K"], case["tau_s"]
+    wanted = by_solver(case, lambda t: 298 + (start - 298) * math.exp(-t / tau))
+    assert answer_growth_case(case)["x_end_nm"] == pytest.approx(wanted, rel=1e-4)

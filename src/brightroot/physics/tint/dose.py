@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -68,3 +69,23 @@ def film_m(*, dose_frac_s: float) -> Band:
     not_negative(dose_frac_s=dose_frac_s)
     grown = NM_PER_PPM_S * dose_frac_s * 1e6
     return Band(*((FIRST_FILM_NM + grown * k) * 1e-9 for k in (1 / FACTOR, 1.0, FACTOR)))
+
+
+def likely_film_m(*, low_frac_s: float, value_frac_s: float, high_frac_s: float) -> Band:
+    """Film of a dose that is itself a range: the dose's factor and the model's three, taken as independent.
+
+    Factors multiply, so their logarithms combine in quadrature; the card's own range takes both at their ends at once.
+
+    >>> film = likely_film_m(low_frac_s=100e-6, value_frac_s=500e-6, high_frac_s=2500e-6)
+    >>> [round(end * 1e9, 1) for end in film]
+    [3.5, 6.8, 29.3]
+    """
+    if value_frac_s <= 0:
+        return Band(*(FIRST_FILM_NM * 1e-9,) * 3)
+
+    def together(end_frac_s: float) -> float:
+        return math.exp(math.hypot(math.log(max(end_frac_s, 1e-12) / value_frac_s), math.log(FACTOR)))
+
+    grown_m = NM_PER_PPM_S * value_frac_s * 1e6 * 1e-9
+    first_m = FIRST_FILM_NM * 1e-9
+    return Band(first_m + grown_m / together(low_frac_s), first_m + grown_m, first_m + grown_m * together(high_frac_s))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from brightroot.base.formula import Band
 from brightroot.physics.tint.dose import BEYOND_FRAC_S, film_m
 
 
@@ -62,7 +63,16 @@ def tint_forecast(*, dose_frac_s: float, family: str) -> TintForecast | None:
         return None
     if dose_frac_s > BEYOND_FRAC_S:
         return TintForecast(BEYOND, BEYOND, BEYOND)
-    return TintForecast(*(_said(film) for film in film_m(dose_frac_s=dose_frac_s)))
+    return tint_forecast_of(film_m(dose_frac_s=dose_frac_s))
+
+
+def tint_forecast_of(film_m: Band) -> TintForecast:
+    """Names at the three films of a band.
+
+    >>> tint_forecast_of(Band(3e-9, 12e-9, 60e-9))
+    TintForecast(low='silver', value='light straw', high='purple, blue or thicker')
+    """
+    return TintForecast(*(_said(film) for film in film_m))
 
 
 def _said(film: float) -> str:
