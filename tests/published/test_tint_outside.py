@@ -26,7 +26,7 @@ from brightroot.physics.tint.table import lab_table
 
 OPTICS = load_library().optics
 LIGHTS = ("D65", "D50", "A", "LED-B3", "FL11")
-SPIKY = ("FL11",)
+SPIKY = ("FL11", "LED-B3")  # a sum in other steps catches their peaks otherwise
 OBSERVER = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
 PAIRS = [
     ("Ti/Johnson", "TiO2/Siefke"), ("Ti/Mash", "TiO2/Devore-o"), ("Ti/Palm", "TiO2/Jolivet-anatase"),
