@@ -58,6 +58,7 @@ def may_follow(field: Field, label: Label) -> tuple[int, ...]:
     layer = field.task.layers[field.layer]
     stretches = layer.ways[field.way].stretches
     left = [k for k in range(field.count) if not label.done >> k & 1]
+    left = [k for k in left if k not in layer.last] or left
     if layer.in_turn:
         left = left[:1]
     for arc in layer.first:

@@ -54,7 +54,7 @@ def search(
 ) -> Found:
     """The best way round that was found. Raises Stuck where no way of a layer keeps the limits."""
     effort = effort or Effort.of(task)
-    entries = [_entry(task, begun)]
+    entries = [entry_of(task, begun)]
     looked = 0
     for number, layer in enumerate(task.layers):
         progress(number, len(task.layers))
@@ -94,7 +94,8 @@ def _plain(task: Task, best: Found) -> list[Found]:
     return made
 
 
-def _entry(task: Task, begun: Begun | None) -> Label:
+def entry_of(task: Task, begun: Begun | None) -> Label:
+    """The label that a search sets in with."""
     state = nothing_yet(task.ring) if begun is None else begun.state
     none = np.zeros(0)
     if begun is None:
@@ -114,7 +115,7 @@ def _same_pass(field: Field, entry: Label) -> bool:
     return own.number != before.number or own.ways[field.way].current_A == before.ways[entry.runs[-1].way].current_A
 
 
-def _least_s(label: Label, hands: Hands) -> float:
+def least_s(label: Label, hands: Hands) -> float:
     """No pause is shorter."""
     return 0.0 if label.fresh else max(label.hold_s + hands.move_s, label.floor_s)
 
@@ -126,7 +127,7 @@ def _round(field: Field, entries: Sequence[Label], effort: Effort) -> tuple[list
     task_hands = field.task.hands
     for entry in entries:
         waits, places = looked_ahead(
-            field, entry.state, entry.done if field.layer == 0 else 0, _least_s(entry, task_hands)
+            field, entry.state, entry.done if field.layer == 0 else 0, least_s(entry, task_hands)
         )
         done = entry.done if field.layer == 0 else 0
         open_arc = entry.open_arc if field.layer == 0 else ""
@@ -180,18 +181,26 @@ def _found(task: Task, best: Label, looked: int) -> Found:
     return Found(best.runs, hands.before_s + end, argon, len(best.runs), cost, looked)
 
 
-def one_order(task: Task, *, ways: Sequence[int], greedy: bool = False, until_K: float | None = None) -> Found:
+def one_order(
+    task: Task,
+    *,
+    ways: Sequence[int],
+    greedy: bool = False,
+    until_K: float | None = None,
+    begun: Begun | None = None,
+) -> Found:
     """No search: each layer's runs in their own order, or always the one that can start soonest. Begins at the earliest moment
     that keeps the limits, or only once all is under `until_K` beside it.
 
     Raises Stuck where a limit cannot be kept.
     """
-    label = _entry(task, None)
+    label = entry_of(task, begun)
     for number, way in enumerate(ways):
         field = field_of(task, number, way)
         cool = field if until_K is None else replace(field, task=_until(task, until_K))
-        waits, places = looked_ahead(cool, label.state, 0, _least_s(label, task.hands))
-        label = replace(label, done=0, waits=waits, places=places, open_arc="")
+        done, open_arc = (label.done, label.open_arc) if number == 0 else (0, "")
+        waits, places = looked_ahead(cool, label.state, done, least_s(label, task.hands))
+        label = replace(label, done=done, waits=waits, places=places, open_arc=open_arc)
         while label.done != (1 << field.count) - 1:
             open_now = may_follow(field, label)
             timed = [(pause_of(cool, label, k), k) for k in open_now]

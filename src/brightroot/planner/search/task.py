@@ -46,6 +46,7 @@ class Layer:
     first: tuple[str, ...] = ()  # arcs of the root that come first, in this order
     in_turn: bool = False  # the arcs in the order of their stretches, as a rolled pipe comes to the top
     taped: bool = False  # arcs are opened one at a time
+    last: tuple[int, ...] = ()  # stretches that wait for all others
 
 
 @dataclass(frozen=True, slots=True)
