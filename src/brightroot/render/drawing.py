@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from brightroot.model.picture import Chart, Face, HeatCourse, HeatMap
+from brightroot.model.tint_picture import TintCore
 from brightroot.render.draw.chart import chart
 from brightroot.render.draw.clock_face import clock_face
 from brightroot.render.draw.heat_course import heat_course
 from brightroot.render.draw.heat_map import heat_map
 from brightroot.render.draw.said import ENGLISH
 from brightroot.render.draw.strip import strip
+from brightroot.render.draw.tint_core import tint_core
 from brightroot.render.words import words
 
 
@@ -47,6 +49,13 @@ class Drawing:
         if self.palette == "paper":
             return wide
         return wide + heat_course(course, width_px=340, height_px=300, palette=self.palette, said=self.said)
+
+    def tint_core(self, core: TintCore) -> str:
+        """The sequence of film colours. A page gets it for a desk and for a phone's width, as a chart."""
+        wide = tint_core(core, width_px=560, palette=self.palette, said=self.said)
+        if self.palette == "paper":
+            return wide
+        return wide + tint_core(core, width_px=330, palette=self.palette, said=self.said)
 
 
 def drawing(language: str, *, palette: str = "paper") -> Drawing:
