@@ -178,7 +178,7 @@ def page(opened):
 
 
 # every page of a joint, and the pages without one
-PAGES = ("", "/clock", "/now", "/purge", "/heat", "/evidence", "/print", "/why?key=time.total_s")
+PAGES = ("", "/clock", "/now", "/purge", "/gas", "/heat", "/evidence", "/print", "/why?key=time.total_s")
 
 
 @pytest.fixture(scope="session")
@@ -191,6 +191,8 @@ def addresses(at_work):
         f"{shop.url}/may?stamp=W-07&joint=P-4",
         f"{shop.url}/may",
         f"{shop.url}/rules",
+        f"{shop.url}/procedures",
+        f"{shop.url}/procedures/WPS-T14",
         *(f"{shop.url}/joints/P-4{page}" for page in PAGES),
         *(f"{shop.url}/joints/{name}/now" for name in ("P-1", "P-2", "P-3")),
     )

@@ -10,6 +10,7 @@ from typing import Any
 
 from brightroot.app.calc import answer
 from brightroot.app.dossier import Paper, issue
+from brightroot.app.gas import GasSeen, gas_seen
 from brightroot.app.heat import RunRow, heat_table
 from brightroot.app.judge_joint import verdicts
 from brightroot.app.may import Covering, coupons_for, may_weld
@@ -18,7 +19,7 @@ from brightroot.app.pack import issue_pack
 from brightroot.app.people import people, record_qualification, record_use
 from brightroot.app.plan_joint import declare, declare_like, plan_facts, plan_of
 from brightroot.app.ports import Place
-from brightroot.app.procedures import GuardedJoint, guard_joint, record_test, write_procedure
+from brightroot.app.procedures import GuardedJoint, guard_joint, procedures, record_test, write_procedure
 from brightroot.app.rules_read import RuleRow, confirm_row, rule_rows, tighten
 from brightroot.app.why import Why, why
 from brightroot.app.work_live import Now, look, record
@@ -30,6 +31,7 @@ from brightroot.model.event import Event
 from brightroot.model.outline import Document
 from brightroot.model.owed import Owed
 from brightroot.model.plan import Plan
+from brightroot.model.procedure import TypedProcedure
 from brightroot.model.qualification import MayWeld, Qualification
 from brightroot.records.views.person import Person
 from brightroot.render.drawing import drawing
@@ -110,6 +112,10 @@ class Bench:
         """Every run's heat: as made where it was made, as planned where it was not."""
         return heat_table(self.place, look(self.place, joint))
 
+    def gas(self, joint: str) -> GasSeen:
+        """Cylinders and what they still have for, gas proof, the air in the space, instruments and doubts."""
+        return gas_seen(self.place, look(self.place, joint))
+
     def judge(self, joint: str) -> tuple[Verdict, ...]:
         """Every clause's verdict."""
         return verdicts(self.place, joint)
@@ -158,6 +164,10 @@ class Bench:
     def tighten(self, code: str, clause: str, limit: object, *, why: str, by: str) -> Event:
         """Set a stricter limit of the shop's own; a looser one is Refused."""
         return tighten(self.place, code, clause, limit, why=why, by=by)
+
+    def procedures(self) -> tuple[TypedProcedure, ...]:
+        """Every procedure that was typed, by name."""
+        return procedures(self.place)
 
     def write_procedure(self, name: str, facts: Mapping[str, Any], *, by: str) -> Event:
         """A revision of a written procedure: ranges and words that every joint naming it must stay within."""

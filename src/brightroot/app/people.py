@@ -6,6 +6,7 @@ A person's entries are a sealed log of their own in the same store. They take it
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from itertools import groupby
 from typing import Any
 
@@ -23,6 +24,7 @@ from brightroot.records.order import settled
 from brightroot.records.views.person import Person, fold_person
 
 STAMP_WANTED = "your stamp, like W-07"
+Mark = tuple[str, str, int, str, str, str, str]  # device, epoch, number, time, by, kind, what it corrects
 PROCESS = "GTAW"  # the one that joints are planned and logged with here
 
 
@@ -55,17 +57,30 @@ USED = ("arc.stopped", "event.withdrawn", "joint.declared")
 def _from_joints(place: Place, stamp: str) -> list[LastUse]:
     """One use for each joint and day. The day is that of the entry's own offset; where it is UTC, the day there."""
     found: list[LastUse] = []
-    for joint, events in groupby(place.store.events_of(USED, by=stamp), key=lambda event: event.joint):
-        days: dict[str, str] = {}
-        number = ""
-        for event in settled(events).events:
-            if event.kind == "joint.declared":
-                metal = place.library.alloys.get(event.data["joint"]["end_a"]["alloy"])
-                number = metal.p_number if metal else ""
-            elif event.kind == "arc.stopped" and event.by == stamp:
-                days.setdefault(event.at_utc[:10], event.id)
-        found += [LastUse(day, PROCESS, number, joint, f"{joint} {event}") for day, event in days.items()]
+    for joint, all_events in groupby(place.store.events_of(USED, by=stamp), key=lambda event: event.joint):
+        events = tuple(all_events)
+        declared = next((e for e in events if e.kind == "joint.declared"), None)
+        metal = place.library.alloys.get(declared.data["joint"]["end_a"]["alloy"]) if declared else None
+        marks = tuple(
+            (e.device, e.epoch, e.seq, e.at_utc, e.by, e.kind, e.corrects) for e in events if e is not declared
+        )
+        number = metal.p_number if metal else ""
+        found += [LastUse(day, PROCESS, number, joint, f"{joint} {event}") for day, event in _days(joint, stamp, marks)]
     return found
+
+
+@lru_cache(maxsize=8192)
+def _days(joint: str, stamp: str, marks: tuple[Mark, ...]) -> tuple[tuple[str, str], ...]:
+    """The days on which that stamp's arcs went off, each with its first entry. What was withdrawn does not count."""
+    events = (
+        Event(joint, device, epoch, seq, at_utc, by, kind, {}, corrects=corrects)
+        for device, epoch, seq, at_utc, by, kind, corrects in marks
+    )
+    days: dict[str, str] = {}
+    for event in settled(events).events:
+        if event.kind == "arc.stopped" and event.by == stamp:
+            days.setdefault(event.at_utc[:10], event.id)
+    return tuple(days.items())
 
 
 def record_qualification(

@@ -91,6 +91,29 @@ def heat(
 
 
 @app.command()
+def gas(
+    joint: str,
+    event: Annotated[
+        list[str],
+        typer.Argument(
+            help="A kind of event (cylinder.read, gas.proved, air.read …) with name=value facts; or whose with first="
+            " first_flow= other= other_flow=. Nothing: how it stands."
+        ),
+    ] = [],  # noqa: B006
+    by: By = "",
+    at: Annotated[str, typer.Option("--at", help="When, in ISO 8601; now without it.")] = "",
+    store: Store = None,
+    language: Language = "en",
+    units: Units = "metric",
+    json: AsJson = False,
+) -> None:
+    """Gas to finish, gas proof, the air where you work, instruments."""
+    from brightroot.cli.gas import run_gas
+
+    run_gas(joint, event, by=by, at=at, store=store, language=language, units=units, as_json=json)
+
+
+@app.command()
 def judge(joint: str, store: Store = None, language: Language = "en", json: AsJson = False) -> None:
     """The joint against its procedure and the acceptance codes."""
     from brightroot.cli.judge import run_judge

@@ -7,6 +7,7 @@ import re
 import secrets
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
@@ -23,6 +24,8 @@ from brightroot.model.streams import RESERVED
 from brightroot.store.engine import ATTACHMENTS, CONFLICTS, EVENTS, SETTINGS, SHAPE, open_engine, writing
 from brightroot.store.keys import Keys, Tap
 from brightroot.store.writer import Writer
+from brightroot.store.receipts import Receipts
+from brightroot.store.remembered import Remembered
 
 T = TypeVar("T")
 
@@ -37,6 +40,7 @@ class Received:
 
 
 class Store:
+        self._remembered = Remembered()
     """One file of logs and attachments, written by one thread, safe to share between threads."""
 
     def __init__(self, engine: Engine, *, device: str, epoch: str, in_memory: bool) -> None:
@@ -119,17 +123,7 @@ class Store:
 
         It looks for the words in the stored bytes, so that of many logs only what may matter is opened.
         """
-        c = EVENTS.c
-
-        def says(name: str, word: str) -> ColumnElement[bool]:
-            return func.instr(c.stored, f'"{name}":{json.dumps(word, ensure_ascii=False)}'.encode()) > 0
-
-        outside = (~_begins(other) for other in RESERVED)
-        theirs = select(c.joint).where(says("by", by), says("kind", kinds[0]), *outside).distinct()
-        wanted = or_(*(says("kind", kind) for kind in kinds))
-        query = select(c.stored).where(c.joint.in_(theirs), wanted).order_by(c.joint, c.device, c.epoch, c.seq)
-        found = self._read(lambda connection: tuple(connection.scalars(query)))
-        return tuple(event for event in map(_opened, found) if event.kind in kinds)
+        return self._read(lambda connection: self._remembered.events(connection, tuple(kinds), by, _opened))
 
     def conflicts(self) -> tuple[Event, ...]:
         """What was kept aside because it contradicts an event already saved."""
@@ -296,6 +290,7 @@ def _bytes_of(event: Event, *, seq: int = 0, prev: str = "") -> bytes:
     try:
         return canonical({**to_data(event), "seq": seq, "prev": prev})
     except (TypeError, ValueError) as fault:
+@lru_cache(maxsize=16384)
         raise Refused(field="data", wanted="words, finite numbers, lists and tables", got=str(fault)) from None
 
 

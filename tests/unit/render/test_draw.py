@@ -225,3 +225,36 @@ def test_what_cannot_be_drawn_is_refused() -> None:
         countdown(low_s=1, value_s=math.nan, high_s=4)
     with pytest.raises(Refused):
         clock_face(SAMPLES["bare"], palette="sepia")
+
+
+CLOCKS = {
+    "en": ("monitor shows it", "gas reaches", "start limit"),
+    "es": ("lo muestra", "llega el gas", "límite de inicio"),
+}
+
+
+@pytest.mark.parametrize("language", CLOCKS)
+@pytest.mark.parametrize("late", [5.0, 40.0, 60.0, 90.0])
+@pytest.mark.parametrize("floor", [5.0, 11.0, 14.0])
+def test_no_name_lies_on_another_on_a_phone(language, late, floor):
+    """The names of two clocks at the start limit, the limit's own and the floor's, whatever stands beside them."""
+    shows, reaches, limit = CLOCKS[language]
+    series = (
+        Series(limit, "limit", ((0.0, 15.0), (100.0, 15.0))),
+        Series("floor", "floor", ((0.0, floor), (100.0, floor))),
+        Series(shows, "clock", ((1.0, 15.0), (3.0, 15.0), (late, 15.0))),
+        Series(reaches, "clock", ((2.0, 15.0), (4.0, 15.0), (late + 1, 15.0))),
+    )
+    drawn = ET.fromstring(chart(Chart("Purge", "min", "ppm", series, log_y=True), width_px=340, height_px=220))
+    names = {one.name for one in series}
+    boxes = [_box(text) for text in drawn.iter() if text.tag.endswith("text") and "".join(text.itertext()) in names]
+    assert len(boxes) == 4
+    for (x1, y1, w1), (x2, y2, w2) in combinations(boxes, 2):
+        assert abs(y1 - y2) >= 12 or x1 + w1 <= x2 or x2 + w2 <= x1
+
+
+def _box(text):
+    """Left end, height and width. The drawing reckons with the heaviest face; the usual one is a quarter narrower."""
+    said = "".join(text.itertext())
+    wide, x = width_of(said, 13) * 0.75, float(text.get("x"))
+    return (x - wide if text.get("text-anchor") == "end" else x), float(text.get("y")), wide

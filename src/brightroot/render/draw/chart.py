@@ -230,17 +230,40 @@ def _names_inside(series: tuple[Series, ...], plot: Plot) -> list[str]:
     ends = [plot.y(s.points[-1][1] if s.points else s.band[-1][2]) for s in lines]
     ys = spread_line([y - 10 for y in ends], [17.0] * len(lines), low=plot.top, high=plot.bottom - 2)
     parts = [_name_inside(s.name, s.kind, plot.right - 4, y, "end", plot) for s, y in zip(lines, ys)]
-    taken = [*ys, *(y for s, y in zip(lines, ends) if s.kind == "limit")]
+    taken = [_place(s.name, plot.right - 4, y, "end") for s, y in zip(lines, ys)]
+    taken += [(plot.left, plot.right, y - 1.5, y + 1.5) for s, y in zip(lines, ends) if s.kind == "limit"]
     for one in (s for s in drawn if s not in lines):
         x, y = plot.x(one.points[-1][0]), plot.y(one.points[-1][1])
-        room = x + 10 + width_of(one.name, SIZE) < plot.right
-        offsets = (0.0, -13.0, 13.0, -22.0, 22.0, -32.0, 32.0)
-        inside = [y + dy for dy in offsets if plot.top <= y + dy <= plot.bottom - 8] or [y]
-        best = next((v for v in inside if all(abs(v - t) >= 12 for t in taken)), inside[0])
-        taken.append(best)
-        side, anchor = (x + 9, "start") if room else (x - 9, "end")
+        beside, at = (("start", x + 9),) if x + 10 + width_of(one.name, SIZE) < plot.right else (), ("end", x - 9)
+        offsets = (0.0, -13.0, 13.0, -20.0, 20.0, -28.0, 28.0, -38.0, 38.0, -50.0, 50.0)
+        free = [
+            (anchor, side, y + dy)
+            for anchor, side in (*beside, at)
+            for dy in offsets
+            if plot.top <= y + dy <= plot.bottom - 8
+        ] or [("end", x - 9, y)]
+        anchor, side, best = min(free, key=lambda f: _covered(_place(one.name, f[1], f[2], f[0]), taken))
+        taken.append(_place(one.name, side, best, anchor))
         parts.append(_name_inside(one.name, one.kind, side, best, anchor, plot))
     return parts
+
+
+Box = tuple[float, float, float, float]  # left, right, top, bottom
+
+
+def _place(name: str, x: float, y: float, anchor: str) -> Box:
+    """What a name takes of the drawing, with the paper round it."""
+    wide = width_of(name, SIZE)
+    left = x - wide if anchor == "end" else x
+    return left, left + wide, y - 8.5, y + 8.5
+
+
+def _covered(box: Box, taken: list[Box]) -> float:
+    """How much of a place is taken already; of equal ones the first that was thought of is kept."""
+    left, right, top, bottom = box
+    return sum(
+        max(0.0, min(right, r) - max(left, lft)) * max(0.0, min(bottom, b) - max(top, t)) for lft, r, t, b in taken
+    )
 
 
 def _name_inside(name: str, kind: str, x: float, y: float, anchor: str, plot: Plot) -> str:

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from typing import Any
 
-from brightroot.app.gas import GasSeen, gas_seen, traced, whose_leak
+from brightroot.app.gas import gas_seen, traced, whose_leak
+from brightroot.app.gas_told import (
+    air_line,
+    cylinder_rows,
+    health_rows,
+    proof_rows,
+    space_line,
+    suspect_rows,
+    trace_rows,
+)
 from brightroot.app.ports import Place
 from brightroot.app.work_live import look
 from brightroot.base.errors import Refused
 from brightroot.base.units import read
-from brightroot.model.entry import number_of
 from brightroot.records.order import in_order
-from brightroot.web.pages.gas.words import cylinder_rows, health_rows, proof_rows, suspect_rows, trace_rows
 from brightroot.web.pages.now.form import Entry, entry
 from brightroot.web.settings import Settings
 from brightroot.web.shown import Shown
@@ -44,8 +51,8 @@ def view(
         "cylinders": cylinder_rows(seen, now, shown),
         "proofs": proof_rows(seen, shown),
         "traces": trace_rows(traced(place, fills), shown),
-        "air_says": _air(seen, shown),
-        "space_says": _space(seen, shown),
+        "air_says": air_line(seen, shown),
+        "space_says": space_line(seen, shown),
         "health": health_rows(seen, now, shown),
         "suspects": suspect_rows(seen, shown),
         "asked": asked,
@@ -60,21 +67,6 @@ def view(
         "air_form": air_form,
         "cautions": CAUTIONS,
     }  # fmt: skip
-
-
-def _air(seen: GasSeen, shown: Shown) -> str:
-    if seen.air is None:
-        return ""
-    return shown.say(seen.air.because.says, **shown.slots(seen.air.because.params))
-
-
-def _space(seen: GasSeen, shown: Shown) -> str:
-    described = seen.space.described
-    if described is None:
-        return ""
-    room = number_of(described.data, "room_m3") or 0.0
-    how = shown.choice(str(described.data["air_change"]))
-    return shown.say("gas.described", room=shown.number(room, "room_m3", both=False), how=how)
 
 
 def _whose(asked: tuple[str, str, str, str], shown: Shown) -> tuple[str, str]:

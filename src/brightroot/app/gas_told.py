@@ -1,9 +1,10 @@
-"""Gas, air and instruments in one person's words."""
+"""Gas, air and instruments in one person's words, for the page and the command line alike."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Protocol
 
 from brightroot.app.gas import GasSeen, Trace
 from brightroot.app.work_live import Now
@@ -11,9 +12,20 @@ from brightroot.base.formula import Estimate
 from brightroot.base.instant import utc_of
 from brightroot.live.gas import Cylinder
 from brightroot.live.instruments import Point
-from brightroot.web.shown import Shown
+from brightroot.model.entry import number_of
 
 Line = tuple[str, str]
+
+
+class Teller(Protocol):
+    """Who says and shows: words, choices, numbers, times and volumes as this person reads them."""
+
+    def say(self, message_id: str, **params: object) -> str: ...
+    def choice(self, value: str, /) -> str: ...
+    def number(self, value: float, name: str, /, *, both: bool = True) -> str: ...
+    def time(self, seconds: float, /) -> str: ...
+    def gas(self, volume_m3: float, /) -> str: ...
+    def slots(self, params: tuple[tuple[str, str], ...], /) -> dict[str, str]: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,12 +54,12 @@ class HealthRow:
     lines: tuple[str, ...]
 
 
-def cylinder_rows(seen: GasSeen, now: Now, shown: Shown) -> tuple[CylinderRow, ...]:
+def cylinder_rows(seen: GasSeen, now: Now, shown: Teller) -> tuple[CylinderRow, ...]:
     """Every cylinder on line."""
     return tuple(_cylinder(one, seen, now, shown) for one in seen.cylinders)
 
 
-def _cylinder(one: Cylinder, seen: GasSeen, now: Now, shown: Shown) -> CylinderRow:
+def _cylinder(one: Cylinder, seen: GasSeen, now: Now, shown: Teller) -> CylinderRow:
     says = one.answer.replace(" ", "_")
     if one.answer == "enough":
         says = "enough" if seen.root_ahead else "enough_run" if seen.arcs_ahead else "nothing"
@@ -68,18 +80,18 @@ def _cylinder(one: Cylinder, seen: GasSeen, now: Now, shown: Shown) -> CylinderR
     return CylinderRow(one.answer, said, tuple(line for line in lines if line[1]), tuple(notes))
 
 
-def _with_range(figure: Estimate | None, shown: Shown) -> str:
+def _with_range(figure: Estimate | None, shown: Teller) -> str:
     if figure is None:
         return ""
     low, value, high = (_volume(x, figure.name, shown) for x in (figure.low, figure.value, figure.high))
     return value if low == high else f"{value} ({low} – {high})"
 
 
-def _volume(value: float, name: str, shown: Shown) -> str:
+def _volume(value: float, name: str, shown: Teller) -> str:
     return shown.gas(value) if name.endswith("_m3") else shown.number(value, name, both=False)
 
 
-def proof_rows(seen: GasSeen, shown: Shown) -> tuple[ProofRow, ...]:
+def proof_rows(seen: GasSeen, shown: Teller) -> tuple[ProofRow, ...]:
     """Each circuit's gas: what proves it, and what is missing or bad."""
     rows = []
     for one in seen.proofs:
@@ -91,7 +103,7 @@ def proof_rows(seen: GasSeen, shown: Shown) -> tuple[ProofRow, ...]:
     return tuple(rows)
 
 
-def trace_rows(traces: Iterable[Trace], shown: Shown) -> tuple[tuple[str, str, str, str, str], ...]:
+def trace_rows(traces: Iterable[Trace], shown: Teller) -> tuple[tuple[str, str, str, str, str], ...]:
     """(fill, joint, circuit, what it fed, state) across the shop's joints."""
     rows = []
     for one in traces:
@@ -118,7 +130,7 @@ def _ranges(numbers: tuple[int, ...]) -> str:
     return ", ".join(str(r[0]) if len(r) == 1 else f"{r[0]}–{r[-1]}" for r in runs)
 
 
-def health_rows(seen: GasSeen, now: Now, shown: Shown) -> tuple[HealthRow, ...]:
+def health_rows(seen: GasSeen, now: Now, shown: Teller) -> tuple[HealthRow, ...]:
     """Every instrument with its points, its lag, what its line adds and what it lacks this shift."""
     rows = []
     for one in seen.health:
@@ -133,7 +145,7 @@ def health_rows(seen: GasSeen, now: Now, shown: Shown) -> tuple[HealthRow, ...]:
     return tuple(rows)
 
 
-def _point(point: Point, now: Now, shown: Shown) -> str:
+def _point(point: Point, now: Now, shown: Teller) -> str:
     age = shown.time(max(0.0, now.now_s - point.at_s))
     result = shown.choice(point.result)
     parts = [shown.say("gas.point.line", against=shown.choice(point.against), result=result, age=age)]
@@ -147,11 +159,11 @@ def _point(point: Point, now: Now, shown: Shown) -> str:
     return "; ".join(parts)
 
 
-def _ppm(value: float, shown: Shown) -> str:
+def _ppm(value: float, shown: Teller) -> str:
     return f"{value * 100:.1f} %" if value >= 0.01 else shown.number(value, "oxygen_frac", both=False)
 
 
-def suspect_rows(seen: GasSeen, shown: Shown) -> tuple[str, ...]:
+def suspect_rows(seen: GasSeen, shown: Teller) -> tuple[str, ...]:
     """Every reading in doubt, and the check that doubts it."""
     return tuple(
         shown.say(
@@ -164,3 +176,20 @@ def suspect_rows(seen: GasSeen, shown: Shown) -> tuple[str, ...]:
         )
         for one in seen.suspects
     )
+
+
+def air_line(seen: GasSeen, shown: Teller) -> str:
+    """What stands against leaning in; nothing where nothing asks for a reading."""
+    if seen.air is None:
+        return ""
+    return shown.say(seen.air.because.says, **shown.slots(seen.air.because.params))
+
+
+def space_line(seen: GasSeen, shown: Teller) -> str:
+    """The space as it was described; nothing where nobody did."""
+    described = seen.space.described
+    if described is None:
+        return ""
+    room = number_of(described.data, "room_m3") or 0.0
+    how = shown.choice(str(described.data["air_change"]))
+    return shown.say("gas.described", room=shown.number(room, "room_m3", both=False), how=how)
