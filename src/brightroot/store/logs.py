@@ -7,8 +7,8 @@ import re
 import secrets
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from datetime import UTC, datetime
+from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, TypeVar
@@ -23,9 +23,8 @@ from brightroot.model.event import Event
 from brightroot.model.streams import RESERVED
 from brightroot.store.engine import ATTACHMENTS, CONFLICTS, EVENTS, SETTINGS, SHAPE, open_engine, writing
 from brightroot.store.keys import Keys, Tap
-from brightroot.store.writer import Writer
-from brightroot.store.receipts import Receipts
 from brightroot.store.remembered import Remembered
+from brightroot.store.writer import Writer
 
 T = TypeVar("T")
 
@@ -40,7 +39,6 @@ class Received:
 
 
 class Store:
-        self._remembered = Remembered()
     """One file of logs and attachments, written by one thread, safe to share between threads."""
 
     def __init__(self, engine: Engine, *, device: str, epoch: str, in_memory: bool) -> None:
@@ -49,6 +47,7 @@ class Store:
         self._engine = engine
         self._in_memory = in_memory
         self._writer = Writer(engine)
+        self._remembered = Remembered()
         self._keys = Keys(device)
 
     def append(
@@ -121,7 +120,7 @@ class Store:
     def events_of(self, kinds: Sequence[str], *, by: str) -> tuple[Event, ...]:
         """The events of those kinds, whoever wrote them, in every joint where that person wrote one of the first kind.
 
-        It looks for the words in the stored bytes, so that of many logs only what may matter is opened.
+        What was found is kept: since nothing is rewritten, the next asking looks only through what came since.
         """
         return self._read(lambda connection: self._remembered.events(connection, tuple(kinds), by, _opened))
 
@@ -290,10 +289,10 @@ def _bytes_of(event: Event, *, seq: int = 0, prev: str = "") -> bytes:
     try:
         return canonical({**to_data(event), "seq": seq, "prev": prev})
     except (TypeError, ValueError) as fault:
-@lru_cache(maxsize=16384)
         raise Refused(field="data", wanted="words, finite numbers, lists and tables", got=str(fault)) from None
 
 
+@lru_cache(maxsize=16384)
 def _opened(stored: bytes) -> Event:
     try:
         return from_data(json.loads(stored), Event)
