@@ -22,6 +22,8 @@ backing_until | - | how long the procedure keeps the backing gas on
 band | - | root, hot, fill or cap on the clock face; on a chart, a range
 bands | - | those bands from the inside out
 because | - | why: message ids with what fills them
+began | s | when a doubtful stretch of samples began
+believed | - | samples outside every doubtful stretch
 blocks | - | pieces of a document
 brushed | s | whether, or when, a bead was brushed
 by | - | the stamp of who recorded it; of what is owed, the role that owes it
@@ -51,14 +53,18 @@ cut_before_run | - | the run before which a tack is cut out
 dam_kind | - | what the dams are made of
 dams_in | - | ends with a dam still inside
 data | - | the facts of an event
+dated | s | the time of what a document tells
 datum | - | what twelve o'clock is on this pipe
 departures | - | where the work left the plan
 device | - | where an event was recorded
 digest | - | hash over all facts
 dipped | - | whether the tungsten touched the puddle
+doubted | - | stretches of samples that are not believed
+doubtful | - | why an instrument's samples were not believed at the end of a block
 doubts | - | draughts, faltering gas and the like, as recorded
 drawing | - | number of the drawing
 dry | - | whether the surface had dried
+due | - | the kind of entry from which on something is owed
 edition | - | edition of a code or specification
 end | - | which side of the joint
 end_a | - | the first side
@@ -87,6 +93,7 @@ flows | - | changes of flow
 foot | - | line at the foot of every page
 form | - | form of the joint
 from_events | - | events that prove it
+from_utc | - | time of the first sample of a block
 gases | - | properties of gases
 got | - | what was found
 grade | - | grade on the pipe
@@ -121,6 +128,7 @@ lot | - | lot of the rod
 made | - | whether a run was made or is planned
 made_with | - | version of the program
 marks | - | tacks, readings and photos on the clock face; instants on a chart
+measures | - | what an instrument measures
 met | - | when a limit is met, early, likely, late
 metal_b | - | grade of the far side
 method | - | how the temperature was read
@@ -128,11 +136,14 @@ moment | - | when a picture is of
 monitor | - | which oxygen monitor read the air
 name | - | what it is called
 note | - | what else is to be known
+noticed | s | when a doubt could first be told
 nps | - | nominal pipe size | NPS (ASME B36.10M)
 number | - | which pass or run; in advice, the one figure
 on_fail | - | what to do where a clause fails
 order | - | in which order
 outcome | - | fail, unknown, pass or not applicable
+owed | count | how much was still owed
+owing | - | by what a clause asks: who owes it, from when on
 p_number | - | metal group of a qualification code | P-Number (ASME IX)
 paper | - | a4 or letter; of a concession, the number of its paper
 params | - | what fills a message
@@ -168,6 +179,8 @@ root | - | in a family, the current of the root
 roots | - | looks at the root
 rows | - | lines of a table
 runs | - | runs: planned, made or drawn
+samples | count | values as an instrument sent them
+samples_sha256 | - | hash of the block of samples
 says | - | id of a message, or a clause in our own words
 schedule | - | wall series of a pipe | schedule (ASME B36.10M)
 seen | - | whether a defect was seen
@@ -177,6 +190,7 @@ set_up | - | how the machine and the torch are set; in a purge, how it is fed an
 shape | - | whether a tack bridges the gap or fills it
 side | - | outside or inside
 signatures | - | who signed, in which role
+since | s | since when something is owed
 size | - | size of the pipe as typed
 solvent | - | what the surface was wiped with
 source | - | id of a source
@@ -190,6 +204,7 @@ started_event | - | the event of arc-on
 state | - | what the display showed, or how a run stands
 steps | - | what to do, in order
 stopped_event | - | the event of arc-off
+streams | - | blocks of samples that instruments sent
 strong | - | whether it is printed heavy
 subject | - | what a clause or a photo is about
 subtitle | - | line under the title
@@ -211,6 +226,7 @@ tip | - | how the rod's tip looked
 title | - | title of a document, a code or a chart
 trailing_required | - | whether the family needs a trailing shield
 uns | - | unified number of a grade | UNS
+until_utc | - | time of the last sample of a block
 us | - | whether a drawing shows °F and inches
 value | - | the number itself
 version | - | form of an event's facts

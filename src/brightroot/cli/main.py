@@ -28,6 +28,8 @@ Units = Annotated[str, typer.Option("--units", help="metric or us.")]
 def plan(
     facts: Annotated[list[str], typer.Argument(help="name=value facts, or one .toml or .json file of them.")],
     keep: Annotated[bool, typer.Option("--keep", help="Declare the joint in the log.")] = False,
+    fastest: Annotated[bool, typer.Option("--fastest", help="Search the fastest way round instead.")] = False,
+    least: Annotated[str, typer.Option("--least", help="With --fastest: time, argon or restarts.")] = "time",
     by: By = "",
     store: Store = None,
     language: Language = "en",
@@ -35,9 +37,80 @@ def plan(
     json: AsJson = False,
 ) -> None:
     """Plan a joint from a handful of facts."""
-    from brightroot.cli.plan import run_plan
+    from brightroot.cli.plan import facts_from, run_plan
 
+    if fastest:
+        from brightroot.cli.fastest import run_fastest
+
+        if not keep:
+            run_fastest(facts_from(facts), objective=least, store=store, language=language, units=units, as_json=json)
+            return
+        run_plan(facts, keep=True, by=by, store=store, language=language, units=units, as_json=json)
+        from brightroot.cli.fastest import run_prices
+
+        named = facts_from(facts).get("id", "")
+        run_prices(named, objective=least, keep=True, by=by, store=store, language=language, units=units, as_json=json)
+        return
     run_plan(facts, keep=keep, by=by, store=store, language=language, units=units, as_json=json)
+
+
+@app.command()
+def prices(
+    joint: str,
+    least: Annotated[str, typer.Option("--least", help="time, argon or restarts.")] = "time",
+    keep: Annotated[bool, typer.Option("--keep", help="Make the fastest way the joint's plan.")] = False,
+    by: By = "",
+    store: Store = None,
+    language: Language = "en",
+    units: Units = "metric",
+    json: AsJson = False,
+) -> None:
+    """The fastest way round a joint, what binds, and what each rule costs."""
+    from brightroot.cli.fastest import run_prices
+
+    run_prices(
+        joint, objective=least, keep=keep, by=by, store=store, language=language, units=units, as_json=json
+    )
+
+
+@app.command()
+def compare(
+    joint: str,
+    variants: Annotated[list[str], typer.Argument(help="One to three; changes parted by commas: gap_m='3 mm'.")],
+    store: Store = None,
+    language: Language = "en",
+    units: Units = "metric",
+    json: AsJson = False,
+) -> None:
+    """A joint's plan beside one for each variant of its facts."""
+    from brightroot.cli.fastest import run_compare
+
+    run_compare(joint, variants, store=store, language=language, units=units, as_json=json)
+
+
+@app.command()
+def rotate(
+    joints: Annotated[list[str], typer.Argument(help="Two to four joints.")],
+    rigs: Annotated[int, typer.Option("--rigs", help="How many torches and gas lines there are.")] = 1,
+    store: Store = None,
+    language: Language = "en",
+    units: Units = "metric",
+    json: AsJson = False,
+) -> int:
+    """Two to four joints in turn: worth it or not. Exit 0 where it is, 1 where not."""
+    from brightroot.cli.fastest import run_rotate
+
+    return run_rotate(joints, rigs=rigs, store=store, language=language, units=units, as_json=json)
+
+
+@app.command()
+def replan(
+    joint: str, store: Store = None, language: Language = "en", units: Units = "metric", json: AsJson = False
+) -> None:
+    """What is left of a joint, planned again from its log, and one sentence why."""
+    from brightroot.cli.fastest import run_replan
+
+    run_replan(joint, store=store, language=language, units=units, as_json=json)
 
 
 @app.command()
@@ -222,7 +295,9 @@ def devices(
         list[str], typer.Argument(help="Nothing, enrol with name=, or revoke with a device and why=.")
     ] = [],  # noqa: B006
     by: By = "",
-    address: Annotated[str, typer.Option("--address", help="Where phones find the server, like http://10.0.0.5:8017.")] = "",
+    address: Annotated[
+        str, typer.Option("--address", help="Where phones find the server, like http://10.0.0.5:8017.")
+    ] = "",
     store: Store = None,
     language: Language = "en",
     json: AsJson = False,
@@ -317,6 +392,55 @@ def pack(
 
 
 @app.command()
+def instruments(
+    drivers: Annotated[Path | None, typer.Option("--drivers", help="A folder of your own drivers.")] = None,
+    json: AsJson = False,
+) -> None:
+    """List the drivers and let each read its own recorded exchanges."""
+    from brightroot.cli.instruments import run_list
+
+    run_list(drivers, as_json=json)
+
+
+@app.command()
+def listen(
+    joint: str,
+    driver: Annotated[str, typer.Option("--driver", help="One of `brightroot instruments`.")],
+    tag: Annotated[str, typer.Option("--tag", help="The instrument's tag, like M-3.")],
+    at: Annotated[
+        str,
+        typer.Option(
+            "--at",
+            help="serial:PORT, registers:HOST:PORT, messages:HOST:PORT/TOPIC, file:PATH or made-up:FAULT (simulated).",
+        ),
+    ],
+    fact: Annotated[list[str] | None, typer.Argument(help="What all its readings share, like place=vent.")] = None,
+    every: Annotated[float, typer.Option("--every", help="Keep a block each so many seconds.")] = 15.0,
+    seconds: Annotated[float, typer.Option("--for", help="Listen so many seconds.")] = 3600.0,
+    by: By = "",
+    drivers: Annotated[Path | None, typer.Option("--drivers", help="A folder of your own drivers.")] = None,
+    store: Store = None,
+    json: AsJson = False,
+) -> None:
+    """Take an instrument's samples in: blocks on the log, a reading from each, and a word when they are not believed."""
+    from brightroot.cli.instruments import run_listen
+
+    run_listen(
+        joint,
+        driver=driver,
+        tag=tag,
+        at=at,
+        facts=fact or [],
+        every_s=every,
+        seconds=seconds,
+        by=by,
+        store=store,
+        folder=drivers,
+        as_json=json,
+    )
+
+
+@app.command()
 def verify(
     bundle: Path,
     head: Annotated[str, typer.Option("--head", help="The head hash printed on the paper.")] = "",
@@ -339,6 +463,59 @@ def calc(
     from brightroot.cli.calc import run_calc
 
     run_calc(engine, case, out=out, at_s=at)
+
+
+@app.command()
+def export(
+    log: Annotated[str, typer.Argument(help="A joint, or another log like people/W-07.")],
+    out: Annotated[Path, typer.Option("--out", help="The file to write.")] = Path("log.zip"),
+    store: Store = None,
+    language: Language = "en",
+    json: AsJson = False,
+) -> None:
+    """Write a log with its attachments and signatures to a file, to be merged elsewhere."""
+    from brightroot.cli.carry import run_export
+
+    run_export(log, out, store=store, language=language, as_json=json)
+
+
+@app.command(name="import")
+def import_(
+    files: Annotated[list[Path], typer.Argument(help="Exported files or dossiers; nothing: what is kept aside.")] = [],  # noqa: B006
+    store: Store = None,
+    language: Language = "en",
+    json: AsJson = False,
+) -> None:
+    """Merge files into the logs here. The same again changes nothing; contradictions are kept aside."""
+    from brightroot.cli.carry import run_import
+
+    run_import(files, store=store, language=language, as_json=json)
+
+
+@app.command()
+def backup(
+    out: Annotated[Path, typer.Argument(help="The copy to make; it must not be there yet.")],
+    store: Store = None,
+    language: Language = "en",
+    json: AsJson = False,
+) -> None:
+    """Copy the log file while it is in use, and check the copy."""
+    from brightroot.cli.carry import run_backup
+
+    run_backup(out, store=store, language=language, as_json=json)
+
+
+@app.command()
+def restore(
+    backup: Annotated[Path, typer.Argument(help="A copy made by backup.")],
+    store: Store = None,
+    language: Language = "en",
+    json: AsJson = False,
+) -> None:
+    """Check a copy and put it in place; the server must be stopped. What was there stays beside it."""
+    from brightroot.cli.carry import run_restore
+
+    run_restore(backup, store=store, language=language, as_json=json)
 
 
 @app.command()

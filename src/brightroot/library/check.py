@@ -34,6 +34,8 @@ PRACTICE_CELLS = (
     "infrared_metal_1",
     "move_s", "tape_s", "half_length_m", "fitting_long_1", "flange_reach_m", "flange_wide_1", "flange_long_1",
     "valve_reach_m", "valve_wide_1", "valve_long_1",
+    "stream_frozen_s", "stream_coarse_s", "stream_silent_s", "stream_settle_s", "stream_lag_least_s", "stream_swing_1",
+    "stream_metal_dK",
     "dam_foam_out_count", "dam_film_out_count", "dam_plug_out_count", "dam_inflatable_out_count", "dam_none_out_count",
     "dam_foam_max_K", "dam_film_max_K", "dam_plug_max_K", "dam_inflatable_max_K", "dam_far_m", "stop_s",
     "gas_reserve_1", "titanium_heel_Pa", "air_good_for_s", "air_low_frac", "air_high_frac", "head_bore_m",

@@ -117,6 +117,21 @@ MATERIAL_KINDS: tuple[Kind, ...] = (
         (Field("defect_event", "text"), choice("action", *ACTIONS[:3]), maybe("depth_m"), _STAMP),
     ),
     Kind(
+        "samples.kept",
+        "purge",
+        (
+            Field("instrument", "text"),
+            choice("measures", "oxygen_frac", "room_oxygen_frac", "temperature_K"),
+            Field("samples_count", "count"),
+            Field("from_utc", "text"),
+            Field("until_utc", "text"),
+            Field("samples_sha256", "text"),
+            maybe("doubted", "text"),  # stretches that are not believed
+            maybe("doubtful", "text"),  # why the stream is not believed at the end of the block
+        ),
+        by_hand=False,
+    ),
+    Kind(
         "concession.signed",
         "record",
         (

@@ -161,6 +161,7 @@ class JointRecord:
     repairs_decided: tuple[Seen, ...] = ()
     repairs_made: tuple[Seen, ...] = ()
     waivers: tuple[Seen, ...] = ()  # procedure.waived
+    streams: tuple[Seen, ...] = ()  # samples.kept
     concessions: tuple[Seen, ...] = ()  # concession.signed
     arc_on_run: int = 0  # the run whose arc is burning, 0 for none
     purge_course: tuple[

@@ -6,7 +6,6 @@ import json
 import re
 import secrets
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import lru_cache
 from hashlib import sha256
@@ -22,20 +21,14 @@ from brightroot.model.codec import canonical, from_data, to_data
 from brightroot.model.event import Event
 from brightroot.model.streams import RESERVED
 from brightroot.store.engine import ATTACHMENTS, CONFLICTS, EVENTS, SETTINGS, SHAPE, open_engine, writing
+from brightroot.store.intake import Found, kept_aside, take_in
+from brightroot.store.intake import Received as Received
 from brightroot.store.keys import Keys, Tap
+from brightroot.store.receipts import Receipts
 from brightroot.store.remembered import Remembered
 from brightroot.store.writer import Writer
 
 T = TypeVar("T")
-
-
-@dataclass(frozen=True, slots=True)
-class Received:
-    """What became of sealed events from elsewhere: new, already known, and kept aside because they contradict."""
-
-    added: tuple[str, ...]
-    known: tuple[str, ...]
-    forked: tuple[str, ...]
 
 
 class Store:
@@ -49,6 +42,7 @@ class Store:
         self._writer = Writer(engine)
         self._remembered = Remembered()
         self._keys = Keys(device)
+        self._receipts = Receipts(self._keys, epoch)
 
     def append(
         self,
@@ -79,10 +73,30 @@ class Store:
             raise saved
         return saved
 
-    def receive(self, stored: Sequence[bytes]) -> Received:
-        """Take in events sealed elsewhere. The same again is harmless; other bytes under a known key are kept aside."""
-        events = [(_opened(one), one) for one in stored]
-        return self._writer.run(lambda connection: _receive(connection, events))
+    def receive(self, stored: Sequence[bytes], signatures: Sequence[Mapping[str, Any]] = ()) -> Received:
+        """Take in events sealed elsewhere. The same again is harmless; other bytes under a known key are kept aside,
+        and so is whatever is unreadable, forged or too early; a gap in a chain is waited for."""
+        now = datetime.now(UTC)
+        found = Found(_opened, _row, _set_aside, self.device, now.timestamp(), now.isoformat(timespec="milliseconds"))
+        return self._writer.run(lambda connection: take_in(connection, stored, signatures, found))
+
+    def aside(self) -> list[dict[str, str]]:
+        """What is kept aside and why, and what waits for the event before it."""
+        return self._read(kept_aside)
+
+    def receipt(self, event: Event) -> dict[str, Any]:
+        """What shows later that this event was in the log: its digest, and the signed root of the log by now."""
+        c = EVENTS.c
+        key = (c.joint == event.joint, c.device == event.device, c.epoch == event.epoch, c.seq == event.seq)
+        query = select(c.digest).where(*key)
+        return self._writer.run(
+            lambda connection: self._receipts.receipt(connection, event.id, str(connection.scalar(query)))
+        )
+
+    def proof(self, joint: str) -> dict[str, Any]:
+        """Signatures, places in the whole log and keys, for a bundle."""
+        stored = self.stored(joint)
+        return self._writer.run(lambda connection: self._receipts.proof(connection, stored))
 
     def events(self, joint: str) -> tuple[Event, ...]:
         """The events of a joint, chain by chain."""
@@ -211,8 +225,9 @@ def _opened_store(engine: Engine, device: str, *, new_epoch: bool, in_memory: bo
 def _epoch(connection: Connection, *, new: bool) -> str:
     settings: dict[str, str] = {row.name: row.value for row in connection.execute(select(SETTINGS))}
     shape = settings.setdefault("shape", SHAPE)
-    if shape != SHAPE:
-        raise Broken(where="settings.shape", wanted=SHAPE, got=shape)
+    if not shape.isdigit() or int(shape) > int(SHAPE):
+        raise Broken(where="settings.shape", wanted=f"{SHAPE} or older", got=shape)
+    settings["shape"] = SHAPE
     if new or "epoch" not in settings:
         settings["epoch"] = secrets.token_hex(4)
     rows = [{"name": name, "value": value} for name, value in settings.items()]
@@ -246,23 +261,6 @@ def _sent_again(connection: Connection, event: Event, earlier: Row[Any]) -> Even
         return saved
     _set_aside(connection, event, _bytes_of(event, seq=saved.seq, prev=saved.prev), earlier.id, seq=saved.seq)
     return Refused(field="client_id", wanted=f"the facts of {saved.id}", got="other facts", reason="refused.conflict")
-
-
-def _receive(connection: Connection, events: Sequence[tuple[Event, bytes]]) -> Received:
-    c = EVENTS.c
-    added, known, forked = [], [], []
-    for event, stored in events:
-        key = (c.joint == event.joint, c.device == event.device, c.epoch == event.epoch, c.seq == event.seq)
-        here = connection.execute(select(c.id, c.stored).where(*key)).first()
-        if here is None:
-            connection.execute(insert(EVENTS), _row(event, stored, seq=event.seq, client_id=None))
-            added.append(event.id)
-        elif here.stored == stored:
-            known.append(event.id)
-        else:
-            _set_aside(connection, event, stored, here.id, seq=event.seq)
-            forked.append(event.id)
-    return Received(tuple(added), tuple(known), tuple(forked))
 
 
 def _set_aside(connection: Connection, event: Event, stored: bytes, against: int, *, seq: int) -> None:

@@ -12,6 +12,7 @@ from brightroot.app.judge_joint import verdicts
 from brightroot.app.list_joints import rows
 from brightroot.app.plan_joint import declare, facts_of_joint, plan_facts, plan_of
 from brightroot.app.ports import Place
+from brightroot.app.stream import keep_samples, sent_samples
 from brightroot.app.why import why
 from brightroot.app.work_live import Now, look
 from brightroot.model.advice import Advice
@@ -63,7 +64,24 @@ def api(place: Place, screen: Screen) -> APIRouter:
     @router.post("/api/joints/{id}/events")
     def recorded(id: str, typed: Sent) -> Facts:
         event = record_typed(place, id, typed, str(typed.get("by") or ""))
-        return {"ok": True, "event": event.id, "at_utc": event.at_utc}
+        return {"ok": True, "event": event.id, "at_utc": event.at_utc, "receipt": place.store.receipt(event)}
+
+    @router.post("/api/joints/{id}/samples")
+    def sampled(id: str, sent: Sent) -> Facts:
+        """Samples of one instrument: `instrument`, `measures`, `facts` that all share, and `samples` of [UTC, value] rows.
+
+        A value is text with its unit as the instrument shows it, or over range, under range, no digits.
+        """
+        stream, samples = sent_samples(sent)
+        kept = keep_samples(place, id, stream, samples, by=str(sent.get("by") or ""))
+        doubt = kept.watched.now
+        return {
+            "ok": True,
+            "event": kept.event.id,
+            "samples_count": len(samples),
+            "doubtful": doubt.why.value if doubt else "",
+            "reading": kept.reading.id if kept.reading else "",
+        }
 
     @router.get("/api/joints/{id}/state")
     @router.get("/joints/{id}/state", include_in_schema=False)
