@@ -9,7 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from brightroot.app.calc import answer
+from brightroot.app.compare import Comparison, compare
 from brightroot.app.dossier import Paper, issue
+from brightroot.app.fastest import Searched, adopt_fastest, plan_fastest, rotate, searched_joint, sureness
 from brightroot.app.gas import GasSeen, gas_seen
 from brightroot.app.heat import RunRow, heat_table
 from brightroot.app.judge_joint import verdicts
@@ -20,6 +22,7 @@ from brightroot.app.people import people, record_qualification, record_use
 from brightroot.app.plan_joint import declare, declare_like, plan_facts, plan_of
 from brightroot.app.ports import Place
 from brightroot.app.procedures import GuardedJoint, guard_joint, procedures, record_test, write_procedure
+from brightroot.app.replan import Replan, replan
 from brightroot.app.rules_read import RuleRow, confirm_row, rule_rows, tighten
 from brightroot.app.why import Why, why
 from brightroot.app.work_live import Now, look, record
@@ -33,6 +36,9 @@ from brightroot.model.owed import Owed
 from brightroot.model.plan import Plan
 from brightroot.model.procedure import TypedProcedure
 from brightroot.model.qualification import MayWeld, Qualification
+from brightroot.planner.search.chances import Chances
+from brightroot.planner.search.fastest import Fastest
+from brightroot.planner.search.rotation import Rotation
 from brightroot.records.views.person import Person
 from brightroot.render.drawing import drawing
 from brightroot.render.html import html
@@ -90,6 +96,34 @@ class Bench:
     def planned(self, joint: str) -> Planned:
         """The plan of a declared joint."""
         return Planned(plan_of(self.place, joint), self.speech)
+
+    def fastest(self, facts: Mapping[str, str], *, least: str = "time") -> Fastest:
+        """The fastest way round from typed facts, checked with the full heat engine."""
+        return plan_fastest(self.place, facts, objective=least)
+
+    def searched(self, joint: str, *, least: str = "time") -> Searched:
+        """The fastest way of a declared joint, what binds, and what each rule costs."""
+        return searched_joint(self.place, joint, objective=least)
+
+    def sureness(self, joint: str, *, least: str = "time", seed: int = 1) -> Chances:
+        """P10, P50 and P90 of the fastest way's time and argon, and how often each limit would hold by the clock alone."""
+        return sureness(self.place, joint, objective=least, seed=seed)
+
+    def adopt_fastest(self, joint: str, *, by: str, least: str = "time") -> Planned:
+        """The fastest way becomes the joint's plan, before the first arc."""
+        return Planned(adopt_fastest(self.place, joint, by=by, objective=least), self.speech)
+
+    def compare(self, joint: str, *variants: Mapping[str, str]) -> Comparison:
+        """A joint's plan beside one for each variant of its facts."""
+        return compare(self.place, joint, variants)
+
+    def rotate(self, *joints: str, rigs: int = 1) -> Rotation:
+        """Two to four joints in turn: worth it or not."""
+        return rotate(self.place, joints, rigs=rigs)
+
+    def replan(self, joint: str, *, at_s: float | None = None) -> Replan:
+        """What is left of a joint, planned again from its log."""
+        return replan(self.place, joint, at_s=at_s)
 
     def live(self, joint: str, *, at_s: float | None = None) -> Now:
         """The joint as it stands: phase, advice, oxygen, forecasts."""

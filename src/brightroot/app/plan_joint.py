@@ -87,6 +87,12 @@ def _write(place: Place, plan: Plan, facts: Mapping[str, Any], *, by: str, clien
     place.store.append(
         plan.joint.id, at, by, "joint.declared", declared, client_id=client_id and f"{client_id}.declared"
     )
+    keep_plan(place, plan, by=by, client_id=client_id)
+
+
+def keep_plan(place: Place, plan: Plan, *, by: str, client_id: str = "") -> None:
+    """A plan of a declared joint, on disk when this returns; the newest is the one that is worked by."""
+    at = utc_of(place.now_s())
     sha256 = place.store.put_attachment(canonical(to_data(plan)), PLAN_TYPE)
     summary = {
         key: [plan.figures[key].low, plan.figures[key].value, plan.figures[key].high]
