@@ -112,63 +112,6 @@ def replan(
 
 
 @app.command()
-def prices(
-    joint: str,
-    least: Annotated[str, typer.Option("--least", help="time, argon or restarts.")] = "time",
-    keep: Annotated[bool, typer.Option("--keep", help="Make the fastest way the joint's plan.")] = False,
-    by: By = "",
-    store: Store = None,
-    language: Language = "en",
-    units: Units = "metric",
-    json: AsJson = False,
-) -> None:
-    """The fastest way round a joint, what binds, and what each rule costs."""
-    from brightroot.cli.fastest import run_prices
-
-    run_prices(joint, objective=least, keep=keep, by=by, store=store, language=language, units=units, as_json=json)
-
-
-@app.command()
-def compare(
-    joint: str,
-    variants: Annotated[list[str], typer.Argument(help="One to three; changes parted by commas: gap_m='3 mm'.")],
-    store: Store = None,
-    language: Language = "en",
-    units: Units = "metric",
-    json: AsJson = False,
-) -> None:
-    """A joint's plan beside one for each variant of its facts."""
-    from brightroot.cli.fastest import run_compare
-
-    run_compare(joint, variants, store=store, language=language, units=units, as_json=json)
-
-
-@app.command()
-def rotate(
-    joints: Annotated[list[str], typer.Argument(help="Two to four joints.")],
-    rigs: Annotated[int, typer.Option("--rigs", help="How many torches and gas lines there are.")] = 1,
-    store: Store = None,
-    language: Language = "en",
-    units: Units = "metric",
-    json: AsJson = False,
-) -> int:
-    """Two to four joints in turn: worth it or not. Exit 0 where it is, 1 where not."""
-    from brightroot.cli.fastest import run_rotate
-
-    return run_rotate(joints, rigs=rigs, store=store, language=language, units=units, as_json=json)
-
-
-@app.command()
-def replan(
-    joint: str, store: Store = None, language: Language = "en", units: Units = "metric", json: AsJson = False
-) -> None:
-    """What is left of a joint, planned again from its log, and one sentence why."""
-    from brightroot.cli.fastest import run_replan
-
-    run_replan(joint, store=store, language=language, units=units, as_json=json)
-
-
-@app.command()
 def joints(store: Store = None, language: Language = "en", json: AsJson = False) -> None:
     """Every joint of the log and what comes next on it."""
     from brightroot.cli.live import run_joints
