@@ -72,11 +72,12 @@ WELDING = ("tack.made", "arc.started", "arc.stopped", "weld.stamped")
 
 @dataclass(frozen=True, slots=True)
 class Who:
-    """Who is asking: their stamp, their roles, and the device they hold."""
+    """Who is asking: their stamp, their roles, the device they hold, and what that device signed itself."""
 
     stamp: str
     roles: frozenset[str]
     device: str
+    tap: Any = None
 
     def may(self, act: Act) -> bool:
         """Whether one of their roles may do that."""

@@ -18,6 +18,7 @@ from brightroot.app.ports import Place
 from brightroot.app.procedures import watched
 from brightroot.app.work_live import Now, look
 from brightroot.base.instant import utc_of
+from brightroot.base.tree import root
 from brightroot.documents.sheets.gas import gas_sheet
 from brightroot.documents.sheets.log import log_sheet
 from brightroot.documents.sheets.owed import incomplete, owed_sheet
@@ -33,7 +34,7 @@ from brightroot.model.outline import Block, Boxes, Caution, Document, Heading, P
 from brightroot.model.owed import still_owed
 from brightroot.model.picture import Chart, Face, HeatCourse
 from brightroot.records.order import in_order
-from brightroot.records.seal import log_head
+from brightroot.records.seal import digest, log_head
 from brightroot.rules.explain import explain
 
 
@@ -67,7 +68,7 @@ def document(place: Place, joint_id: str, *, speech: Speech, draw: Draw, paper: 
     events = in_order(place.store.events(joint_id))
     say = speech.say
     blocks: tuple[Block, ...] = (
-        *_front(now, head, len(stored), speech),
+        *_front(now, head, root([bytes.fromhex(digest(one)) for one in stored]).hex(), len(stored), speech),
         *owed_sheet(owing, judged, speech=speech),
         *_pictures(place, now, speech, draw),
         *verdict_sheet(judged, explain=explain, speech=speech),
@@ -100,9 +101,10 @@ def _marked(mark: str, text: str) -> str:
     return f"{mark}   {text}" if mark else text
 
 
-def _front(now: Now, head: str, count: int, speech: Speech) -> tuple[Block, ...]:
+def _front(now: Now, head: str, root: str, count: int, speech: Speech) -> tuple[Block, ...]:
     rows = (
         (speech.say("sheet.head"), head),
+        (speech.say("sheet.root"), root),
         (speech.say("sheet.count"), str(count)),
         (speech.say("sheet.phase"), speech.say(f"phase.{now.state.phase.value.replace(' ', '_')}")),
         (speech.say("sheet.plan_hash"), now.state.record.plan_sha256),
@@ -202,6 +204,7 @@ def issue(place: Place, joint_id: str, *, by: str, on: Paper) -> Issue:
         "dossier.pdf": pages,
         "verdicts.json": canonical([to_data(v) for v in judged]),
         "sources.json": canonical(sources),
+        "signatures.json": canonical(place.store.proof(joint_id)),
         "trips.json": canonical(to_data(watched(place, now.plan, now.state.record))),
         **({"plan.json": plan_block[0]} if plan_block else {}),
     }

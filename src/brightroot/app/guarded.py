@@ -30,6 +30,7 @@ class GuardedStore:
         client_id: str = "",
         version: int = 1,
         device: str = "",
+        tap: Any = None,
     ) -> Event:
         """One event, if this person may write it there. It is chained under the device that they hold."""
         who = self._asking()
@@ -43,7 +44,7 @@ class GuardedStore:
                 raise Refused(field="by", wanted=who.stamp, got=by or "nothing", reason="access.other_hand")
             ask(who, Act.QUALIFY if joint.startswith(PEOPLE) else Act.CREW if joint.startswith(ACCESS) else Act.RULE)
         return self._inner.append(
-            joint, at_utc, by, kind, data, corrects=corrects, client_id=client_id, version=version, device=who.device
+            joint, at_utc, by, kind, data, corrects, client_id, version, device=who.device, tap=who.tap
         )
 
     def events(self, joint: str) -> tuple[Event, ...]:
@@ -73,6 +74,14 @@ class GuardedStore:
         """The events of those kinds in that person's joints, of those within reach."""
         reach = set(self.joints())
         return tuple(event for event in self._inner.events_of(kinds, by=by) if event.joint in reach)
+
+    def proof(self, joint: str) -> Mapping[str, Any]:
+        """Signatures and places of a log within reach."""
+        return self._inner.proof(joint) if self._reaches(joint) else {}
+
+    def receipt(self, event: Event) -> Mapping[str, Any]:
+        """The receipt of an event that was just written."""
+        return self._inner.receipt(event)
 
     def put_attachment(self, content: bytes, media_type: str) -> str:
         """Save a photo or a plan, if this person may write at all."""

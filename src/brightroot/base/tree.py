@@ -58,18 +58,21 @@ def root(entries: Sequence[bytes]) -> bytes:
     return tree.root()
 
 
-def inclusion(entries: Sequence[bytes], index: int) -> list[bytes]:
-    """The hashes that lead from entry `index` to the root (RFC 6962, 2.1.1)."""
-    return _path([leaf(entry) for entry in entries], index)
-
-
-def _path(leaves: Sequence[bytes], index: int) -> list[bytes]:
-    if len(leaves) == 1:
-        return []
-    cut = _cut(len(leaves))
-    if index < cut:
-        return [*_path(leaves[:cut], index), _root(leaves[cut:])]
-    return [*_path(leaves[cut:], index - cut), _root(leaves[:cut])]
+def paths(entries: Sequence[bytes], indexes: Sequence[int]) -> list[list[bytes]]:
+    """For each of those entries the hashes that lead from it to the root (RFC 6962, 2.1.1)."""
+    rows = [[leaf(entry) for entry in entries]]
+    while len(rows[-1]) > 1:
+        row = rows[-1]
+        above = [branch(row[at], row[at + 1]) for at in range(0, len(row) - 1, 2)]
+        rows.append([*above, row[-1]] if len(row) % 2 else above)
+    return [
+        [
+            row[at ^ 1]
+            for row, at in zip(rows, (index >> step for step in range(len(rows))), strict=False)
+            if at ^ 1 < len(row)
+        ]
+        for index in indexes
+    ]
 
 
 def consistency(entries: Sequence[bytes], old: int) -> list[bytes]:

@@ -70,8 +70,9 @@ def settled(events: Iterable[Event]) -> Settled:
     first: dict[str, Event] = {}
     faults: list[OrderFault] = []
     pairs: dict[str, str] = {}  # a correcting event -> the older event it is about
+    said: dict[tuple[str, ...], str] = {}  # what a device said -> the epoch in which it stands
     for event in every:
-        fault = _fault(event, first)
+        fault = _fault(event, first) or _sent_again(event, said)
         if fault:
             faults.append(OrderFault(event, fault))
             continue
@@ -99,6 +100,16 @@ def _fault(event: Event, older: Mapping[str, Event]) -> str:
     if target is None:
         return "order.corrects_unknown"
     return "" if event.kind in (WITHDRAWN, target.kind) else "order.corrects_other_kind"
+
+
+def _sent_again(event: Event, said: dict[tuple[str, ...], str]) -> str:
+    """One entry twice: a server brought back from a backup was sent anew what another copy of its log still held.
+
+    To the millisecond the same words of one device under another epoch are one entry; under one epoch they are two.
+    """
+    facts = canonical(to_data(event.data)).decode("utf-8", "surrogatepass")
+    words = (event.joint, event.device, event.at_utc, event.by, event.kind, event.corrects, facts)
+    return "order.sent_again" if said.setdefault(words, event.epoch) != event.epoch else ""
 
 
 def _withdrawn(first: Mapping[str, Event], pairs: Mapping[str, str]) -> set[str]:

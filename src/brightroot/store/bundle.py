@@ -6,12 +6,15 @@ import json
 import os
 import re
 from collections.abc import Mapping, Sequence
+from functools import cache
 from pathlib import Path
 from typing import Any
 
+from brightroot.base import ed25519, tree
 from brightroot.base.errors import Refused
-from brightroot.store import verifier
-from brightroot.store.verifier import ATTACHMENTS, FORM, LOG, MANIFEST, SEAL, chain_rows, digest, log_head, packed
+from brightroot.store import container, proof, verifier
+from brightroot.store.container import packed
+from brightroot.store.verifier import ATTACHMENTS, FORM, LOG, MANIFEST, SEAL, chain_rows, digest, log_head
 
 VERIFIER = "verify.py"
 ENDINGS = {
@@ -71,7 +74,7 @@ def bundle_bytes(
 ) -> tuple[bytes, str]:
     """The bytes of the bundle and its seal."""
     log, rows, joint = _log(stored)
-    whole = {LOG: log, VERIFIER: Path(verifier.__file__).read_bytes(), **_attached(attachments), **_named(files)}
+    whole = {LOG: log, VERIFIER: verifier_program(), **_attached(attachments), **_named(files)}
     manifest = {
         "form": FORM,
         "joint": joint,
@@ -86,6 +89,19 @@ def bundle_bytes(
     if sum(map(len, whole.values())) > LARGEST:
         raise Refused(field="attachments", wanted="less than 4 GB in one bundle", got="more")
     return packed({**whole, MANIFEST: told, SEAL: f"{seal}\n".encode()}), seal
+
+
+@cache
+def verifier_program() -> bytes:
+    """The verifier as one file that needs nothing else: what it imports of ours stands in front of it."""
+    texts = [
+        Path(str(module.__file__)).read_text(encoding="utf-8") for module in (ed25519, tree, proof, container, verifier)
+    ]
+    own = re.compile(r"^from brightroot\.[\w.]+ import [^\n(]+\n", re.M)
+    future = "from __future__ import annotations\n"
+    opening, _, rest = texts[-1].partition(future)
+    parts = [own.sub("", text.partition(future)[2]) for text in texts[:-1]]
+    return (opening + future + "".join(parts) + own.sub("", rest)).encode()
 
 
 def _log(stored: Sequence[bytes]) -> tuple[bytes, list[list[Any]], str]:

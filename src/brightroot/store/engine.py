@@ -20,10 +20,15 @@ from sqlalchemy import (
     UniqueConstraint,
     create_engine,
     event,
+    inspect,
+    select,
     text,
 )
 
-SHAPE = "1"  # of these tables; another number in a file means another program wrote it
+from brightroot.base.errors import Broken
+
+SHAPE = "2"  # of these tables; a larger number in a file means that a newer program wrote it
+# 1: events, conflicts, attachments, settings. 2: signatures, keys, what is kept aside, the doors; 1 lacks only tables
 
 METADATA = MetaData()
 
@@ -85,12 +90,22 @@ def open_engine(path: Path | None) -> Engine:
     event.listen(engine, "connect", _connected)
     event.listen(engine, "begin", _begun)
     with writing(engine).begin() as connection:
+        _not_newer(connection)
         METADATA.create_all(connection)
         for table in ("events", "conflicts", "attachments", "signatures"):
             for verb in ("UPDATE", "DELETE"):
                 connection.execute(text(_FORBID.format(table=table, verb=verb)))
         connection.execute(text(_NO_REPLACE))
     return engine
+
+
+def _not_newer(connection: Connection) -> None:
+    """Before anything is made in it: a file of a newer program is left as it is."""
+    if not inspect(connection).has_table("settings"):
+        return
+    shape = connection.scalar(select(SETTINGS.c.value).where(SETTINGS.c.name == "shape"))
+    if shape is not None and not (shape.isdigit() and int(shape) <= int(SHAPE)):
+        raise Broken(where="settings.shape", wanted=f"{SHAPE} or older", got=shape)
 
 
 def writing(engine: Engine) -> Engine:

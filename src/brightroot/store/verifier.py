@@ -9,20 +9,24 @@ from __future__ import annotations
 import json
 import re
 import sys
-import zlib
 from hashlib import sha256
 from itertools import pairwise
 from pathlib import Path
-from struct import pack, unpack_from
 from typing import Any
 
+from brightroot.base.tree import root
+from brightroot.store.container import listed, parts_of, walked
+from brightroot.store.proof import check_proof
+
 LOG, MANIFEST, SEAL, ATTACHMENTS = "log.jsonl", "manifest.json", "seal.txt", "attachments/"
+SIGNATURES = "signatures.json"
 FORM = "brightroot bundle 1"
 SHAPE = {"joint": str, "device": str, "epoch": str, "seq": int, "at_utc": str, "by": str, "kind": str, "data": dict,
          "version": int, "corrects": str, "prev": str}  # fmt: skip
 NOT_PROVED = (
-    "It does not prove that a reading was true, that an instrument was right, or who made a record: a stamp is text.",
+    "It does not prove that a reading was true, that an instrument was right, or who held the device.",
     "Whoever rewrites log, manifest and seal together, or cuts off the end, shows only against the head on paper.",
+    "Whose a key is stands in the shop's log of devices and on paper, not in the key: compare its first characters.",
     "A verify.py taken out of a bundle may have been altered with it: use one that you got elsewhere.",
 )
 CHANGED = "changed: its bytes are not those to which the next record, or the manifest after the last one, was chained"
@@ -33,58 +37,11 @@ def digest(content: bytes) -> str:
     return sha256(content).hexdigest()
 
 
-def packed(files: dict[str, bytes]) -> bytes:
-    """The files as a zip in its one form: names in order, nothing compressed, 1980-01-01, fixed attributes.
-
-    There is one way only to write a set of files, so every byte of the container can be checked by writing it again.
-    """
-    return b"".join(part for part, _ in _parts(files))
-
-
-def _parts(files: dict[str, bytes]) -> list[tuple[bytes, str]]:
-    """The pieces of the container, each with the name of the file that it belongs to ('' for the closing record)."""
-    parts, listing, at = [], [], 0
-    for name in sorted(files):
-        content, label = files[name], name.encode("utf-8", "surrogateescape")
-        common = pack("<HHHHHLLLHH", 20, 0, 0, 0, 33, zlib.crc32(content), len(content), len(content), len(label), 0)
-        head = b"PK\3\4" + common + label
-        entry = b"PK\1\2" + pack("<H", 0x0314) + common + pack("<HHHLL", 0, 0, 0, 0o644 << 16, at) + label
-        parts.append((head + content, name))
-        listing.append((entry, name))
-        at += len(head) + len(content)
-    size, count = sum(len(entry) for entry, _ in listing), len(files)
-    end = b"PK\5\6" + pack("<HHHHLLH", 0, 0, count, count, size, at, 0)
-    return [*parts, *listing, (end, "")]
-
-
-def _walked(data: bytes) -> dict[str, bytes]:
-    """The files as the headers in front of them tell."""
-    found, at = {}, 0
-    while data[at : at + 4] == b"PK\3\4" and at + 30 <= len(data):
-        size, label, extra = unpack_from("<LHH", data, at + 22)
-        start = at + 30 + label + extra
-        found[data[at + 30 : at + 30 + label].decode("utf-8", "surrogateescape")] = data[start : start + size]
-        at = start + size
-    return found
-
-
-def _listed(data: bytes) -> dict[str, bytes]:
-    """The files as the directory at the end tells."""
-    found, at = {}, data.find(b"PK\1\2", int.from_bytes(data[-6:-2], "little"))
-    while at >= 0 and data[at : at + 4] == b"PK\1\2" and at + 46 <= len(data):
-        size, label, extra, note = unpack_from("<LHHH", data, at + 24)
-        start: int = unpack_from("<L", data, at + 42)[0]
-        name = data[at + 46 : at + 46 + label].decode("utf-8", "surrogateescape")
-        found[name] = data[start + 30 + label : start + 30 + label + size]
-        at += 46 + label + extra + note
-    return found
-
-
 def _opened(data: bytes) -> tuple[dict[str, bytes], list[Row]]:
     """The files, told by the headers or the directory, whichever agrees better with the manifest; and what differs."""
-    files = one if (one := _walked(data)) == (other := _listed(data)) else max((one, other), key=_agreeing)
+    files = one if (one := walked(data)) == (other := listed(data)) else max((one, other), key=_agreeing)
     at = 0
-    for part, name in _parts(files):
+    for part, name in parts_of(files):
         if (there := data[at : at + len(part)]) != part:
             first = at + next((i for i, (a, b) in enumerate(zip(there, part)) if a != b), len(there))
             says = "the container is not in its one form, or a checksum in it does not fit the content"
@@ -244,6 +201,19 @@ def _paper(records: list[Row], rows: list[list[Any]], head: str | None) -> tuple
     return "The head was compared with the one on paper.", [_fault(LOG, says)]
 
 
+def _signatures(files: dict[str, bytes], records: list[Row]) -> tuple[list[str], list[Row]]:
+    """Every record's signature and its place in the whole log, where the bundle brings them."""
+    if SIGNATURES not in files:
+        return ["No signatures are here: it shows order and wholeness, not which device wrote it."], []
+    checked, wrong, whole = check_proof(_table(_read(files[SIGNATURES])), records)
+    return checked, [_of(record, says) for record, says in wrong] + [_fault(SIGNATURES, says) for says in whole]
+
+
+def unpacked(data: bytes) -> dict[str, bytes]:
+    """The files of a container, as `examine` reads them."""
+    return _opened(data)[0]
+
+
 def examine(data: bytes, head: str | None = None) -> dict[str, Any]:
     """Everything that can be said of a bundle's bytes. Never raises on what is in them."""
     files, faults = _opened(data)
@@ -253,13 +223,16 @@ def examine(data: bytes, head: str | None = None) -> dict[str, Any]:
     faults += _manifest_faults(files, manifest, rows) + unread + _log_faults(records, manifest)
     faults += _named_files(records, files)
     says, wrong = _paper(records, rows, head)
+    signatures, unsigned = _signatures(files, records)
     checked = [
         f"The container byte by byte: {len(data)} bytes, {len(files)} files.",
         f"Every file against the manifest, and the manifest against its seal {digest(files.get(MANIFEST, b''))}.",
-        f"The log record by record: {len(records)} records in {len(rows)} chains, head {log_head(rows)}.",
+        f"The log record by record: {len(records)} records in {len(rows)} chains, head {log_head(rows)}, "
+        f"root {root([bytes.fromhex(r['digest']) for r in records]).hex()}.",
         f"Every attachment that a record names. {says}",
+        *signatures,
     ]
-    faults += wrong
+    faults += [*wrong, *unsigned]
     found = {"joint": manifest.get("joint"), "head": log_head(rows), "count": len(records), "chains": rows}
     return {"ok": not faults, **found, "checked": checked, "faults": faults, "not_proved": list(NOT_PROVED)}
 

@@ -15,12 +15,14 @@ from brightroot.app.plan_joint import declare, declare_like
 from brightroot.app.ports import Place
 from brightroot.app.work_live import record
 from brightroot.base.errors import Refused, gathered
+from brightroot.base.instant import seconds_of, utc_of
 from brightroot.model.facts import FACTS_BY_NAME
 from brightroot.web.errors import wants_page
 from brightroot.web.screen import Screen
 from brightroot.web.settings import COOKIE, YEAR_S, Settings, changed, cookie_of
 from brightroot.web.shown import Shown
 
+AHEAD_S = 25 * 3600.0
 NOT_FACTS = ("by", "client_id")
 
 
@@ -71,7 +73,8 @@ def actions(place: Place, screen: Screen) -> APIRouter:
         by = str(typed.get("by") or screen.settings(request).stamp)
         event = await run_in_threadpool(record_typed, place, id, typed, by)
         if not wants_page(request):
-            return JSONResponse({"ok": True, "event": event.id, "at_utc": event.at_utc})
+            said = {"ok": True, "event": event.id, "at_utc": event.at_utc}
+            return JSONResponse({**said, "receipt": await run_in_threadpool(place.store.receipt, event)})
         return RedirectResponse(_home(str(typed.get("back", "")), f"/joints/{quote(id, safe='')}/now"), 303)
 
     @router.post("/settings")
@@ -106,8 +109,16 @@ def record_typed(place: Place, joint_id: str, typed: dict[str, Any], by: str) ->
     facts = typed.get("facts") or {}
     if not isinstance(facts, dict):
         raise Refused(field="facts", wanted="an object", got=type(facts).__name__)
+    _come(place, str(typed.get("at_utc") or ""))
     more = {name: str(typed.get(name) or "") for name in ("at_utc", "client_id", "corrects")}
     return record(place, joint_id, str(typed.get("kind") or ""), facts, by=by, **more)
+
+
+def _come(place: Place, at_utc: str) -> None:
+    """A clock may be a day off; a time further ahead is a clock that was never set, and would stand last for ever."""
+    if at_utc and seconds_of(at_utc) > place.now_s() + AHEAD_S:
+        wanted = f"a time that has come, {utc_of(place.now_s())[:16]} or before"
+        raise Refused(field="at_utc", wanted=wanted, got=at_utc[:40], reason="refused.range")
 
 
 def _declare(place: Place, facts: dict[str, Any], by: str, client_id: str) -> str:

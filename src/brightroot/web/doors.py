@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import secrets
 from contextvars import ContextVar
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from threading import Lock
 from urllib.parse import quote
@@ -24,6 +24,7 @@ from brightroot.app.crew import Crew, crew
 from brightroot.app.ports import Place
 from brightroot.base.errors import Refused
 from brightroot.store.doors import Doors
+from brightroot.store.keys import TAP, Tap, holds
 
 DEVICE_COOKIE, SESSION_COOKIE = "brightroot_device", "brightroot_session"
 ANYONE, AT_THE_DOOR = "anyone", "an enrolled device"
@@ -176,7 +177,28 @@ async def pass_the_gate(gate: Gate, request: Request) -> Entry:
     entry = await run_in_threadpool(gate.admit, request, rule)
     if request.method not in ("GET", "HEAD"):
         await ask_origin(request)
+    if entry.who is not None and request.method == "POST" and request.url.path.endswith("/events"):
+        return replace(entry, who=replace(entry.who, tap=await signed_tap(gate, request, entry.device)))
     return entry
+
+
+async def signed_tap(gate: Gate, request: Request, device: str) -> Tap | None:
+    """What the device signed with a key of its own: address and body as they were sent. Refused where it does not fit.
+
+    It carries an id of its own, so that the same sent again, by whomever, is the same entry and no second one.
+    """
+    known = gate.crew().open_device(device)
+    if known is None or known.held != "device":
+        return None
+    told = request.headers.get("x-device-signature", "")
+    if not told:
+        raise Refused(field="signature", wanted="this device's signature", got="none", reason="access.unsigned")
+    body = await request.body()
+    statement = request.scope.get("raw_path", request.url.path.encode()) + b"\n" + body
+    signature = bytes.fromhex(told) if len(told) == 128 and set(told) <= set("0123456789abcdef") else b""
+    if not holds(known.public_key, TAP + statement, signature) or b'"client_id"' not in body:
+        raise Refused(field="signature", wanted="this device's signature", got="another", reason="access.signature")
+    return Tap(statement, signature, known.public_key)
 
 
 def form_token(session: str) -> str:

@@ -15,8 +15,9 @@ from brightroot.model.entry import entered
 from brightroot.model.event import Event
 from brightroot.records.seal import check_chains, digest, log_head, opened, sealed
 from brightroot.store import verifier
-from brightroot.store.bundle import bundle_bytes, write_bundle
-from brightroot.store.verifier import examine, packed, verify
+from brightroot.store.bundle import bundle_bytes, verifier_program, write_bundle
+from brightroot.store.container import packed, parts_of
+from brightroot.store.verifier import examine, verify
 
 PHOTO = bytes(range(256)) * 3
 PLAN = b'{"joint":"J-05"}'
@@ -130,14 +131,14 @@ def test_what_is_in_it():
     assert set(files) == {"log.jsonl", "manifest.json", "seal.txt", "verify.py", "plan.json", "verdicts.json",
                           "dossier.pdf", f"attachments/{digest(PHOTO)}.jpg"}  # fmt: skip
     assert files["log.jsonl"].splitlines() == in_chains(LOG)
-    assert files["verify.py"] == Path(verifier.__file__).read_bytes()
+    assert files["verify.py"] == verifier_program()
     assert json.loads(files["manifest.json"])["about"]["room"] == "hall Ø3"
 
 
 def region(at):
     """Which file a byte of the whole bundle belongs to, and its place in that file's content (None: in a header)."""
     here = 0
-    for part, name in verifier._parts(unpacked(WHOLE)):
+    for part, name in parts_of(unpacked(WHOLE)):
         if at < here + len(part):
             content = unpacked(WHOLE).get(name, b"")
             inside = at - here - (len(part) - len(content))
@@ -149,7 +150,7 @@ def region(at):
 def places():
     """Every byte of every header and of the log, manifest and seal; every thirteenth of the rest."""
     here = 0
-    for part, name in verifier._parts(unpacked(WHOLE)):
+    for part, name in parts_of(unpacked(WHOLE)):
         small = name in ("manifest.json", "seal.txt", "plan.json")
         head = 30 + len(name) if part.startswith(b"PK\3\4") else len(part)
         for i in range(len(part)):

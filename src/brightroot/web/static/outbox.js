@@ -6,6 +6,7 @@
  *   at_utc: string, corrects: string, refused?: Record<string, unknown>}} Tap
  */
 import { unlocked } from "/static/keep.js";
+import { signature } from "/static/sign.js";
 
 const RETRY_MS = 5000;
 // the server's clock is the log's clock: what this browser's clock is off by, learned when the page was made
@@ -94,18 +95,21 @@ async function toSend() {
 /** @param {Tap} tap @returns {Promise<boolean>} whether the server answered */
 async function send(tap) {
   const { joint, refused: _, ...body } = tap;
+  const address = `/joints/${encodeURIComponent(joint)}/events`;
+  const said = JSON.stringify(body);
   let answer, told;
   try {
-    answer = await fetch(`/joints/${encodeURIComponent(joint)}/events`, {
+    answer = await fetch(address, {
       method: "POST",
-      headers: { "content-type": "application/json", accept: "application/json" },
-      body: JSON.stringify(body),
+      headers: { "content-type": "application/json", accept: "application/json", ...(await signature(address, said)) },
+      body: said,
     });
     told = await answer.json();
   } catch {
     return false;
   }
-  if (answer.status >= 500) return false;
+  // nobody or somebody else is signed in: it waits on this device for its own person, and is neither lost nor theirs
+  if (answer.status >= 500 || answer.status === 401 || told.error === "access.other_hand") return false;
   const promise = waiting.get(tap.client_id);
   waiting.delete(tap.client_id);
   if (told.ok) {
