@@ -26,17 +26,22 @@ MOST_ARCS = 12
 def ways_of(
     joint: Joint, library: Library, layer: PlannedPass, arcs: tuple[Arc, ...], area_m2: float, dropped: frozenset[str]
 ) -> tuple[Way, ...]:
-    """The plan's own way first; then runs a layer × currents, each as fast as its arc melts the bead within the window."""
+    """The plan's own way first; then runs a layer × currents, each as fast as its arc melts the bead within the window.
+
+    What melts is told by the heat balance or by the usual current and travel, whichever is faster.
+    """
     power, windows = _power(joint, library, layer, dropped)
     plain = _stretches(joint, library, _own_cut(joint, library, layer, arcs), arcs)
     opened = opened_of(arcs) if layer.number == 1 else ()
     usual = power(windows.usual_A) / windows.usual_m_s
+    # the usual current and travel are themselves a sign of what melts: they ask for no less heat than is needed
+    melted_J_m = min(melt_W_s_m(joint, library, area_m2), usual)
     ways = [Way(plain, windows.usual_A, power(windows.usual_A), windows.usual_m_s, usual, opened)]
     for runs, over in _cuts(joint, library, layer, arcs, dropped):
         stretches = _stretches(joint, library, runs, over)
         opened = opened_of(over) if layer.number == 1 else ()
-        for current in windows.currents(melt_W_s_m(joint, library, area_m2)):
-            speed = windows.travel_m_s(power(current) / melt_W_s_m(joint, library, area_m2))
+        for current in windows.currents(melted_J_m):
+            speed = windows.travel_m_s(power(current) / melted_J_m)
             ways.append(Way(stretches, current, power(current), speed, power(current) / speed, opened))
     limit = joint.procedure.heat_input_max_J_m
     if limit is None or "heat_input" in dropped:
