@@ -19,7 +19,8 @@ POINTS = 60
 RANGE_FRAC = 1000e-6  # where an over-range look stands if the monitor never showed more
 AFTER_S = 120.0
 MARKED = (
-    "tape.opened", "tape.closed", "dam.removed", "cylinder.changed", "flow.changed", "purge.started", "purge.ended",
+    "tape.opened", "tape.closed", "dam.removed", "dam.moved", "cylinder.changed", "flow.changed", "purge.started",
+    "purge.ended", "sample_line.opened", "sample_line.closed", "sample_line.moved",
 )  # fmt: skip
 Ends = tuple[float, float, float]
 

@@ -115,6 +115,8 @@ def oxygen_gate(plan: Plan, record: JointRecord, state: OxygenState, *, cells: M
     events = (state.last.event,)
     if found_bad(record, "oxygen monitor", state.last.at_s):
         return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.instrument"), events)
+    if _line_open(record, state.last.at_s):
+        return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.line_open"), events)
     if state.last.at_s < record.purge_started_s:
         return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.before_purge"), events)
     if state.age_s is None:
@@ -133,6 +135,13 @@ def oxygen_gate(plan: Plan, record: JointRecord, state: OxygenState, *, cells: M
     if state.last.oxygen_frac > limit_frac * (1 + 1e-9):
         return Gate("oxygen", "shut", "oxygen.read", Because(f"gate.oxygen.over{at}", params), events)
     return Gate("oxygen", "open", "", Because(f"gate.oxygen.at_target{at}", params), events)
+
+
+def _line_open(record: JointRecord, at_s: float) -> bool:
+    """Whether the sample line was off at that moment: its monitor then showed the room."""
+    kinds = ("sample_line.opened", "sample_line.closed", "sample_line.moved")
+    told = [seen for seen in record.purge_course if seen.kind in kinds and seen.at_s <= at_s]
+    return bool(told) and max(told, key=lambda seen: seen.at_s).kind == "sample_line.opened"
 
 
 def read_limit_frac(plan: Plan, cells: Mapping[str, Datum], place: str) -> float:

@@ -140,6 +140,7 @@ KINDS: dict[str, Kind] = {
             (_choice("end", *SIDES), _choice("dam_kind", "foam", "film", "plug", "inflatable"), _maybe("distance_m")),
         ),
         Kind("dam.removed", "purge", (_choice("end", *SIDES), _choice("how", "pulled", "dissolved", "flushed"))),
+        Kind("dam.moved", "purge", (_choice("end", *SIDES), _maybe("distance_m"))),
         Kind("tape.opened", "purge", (Field("arc", "text"),)),
         Kind("tape.closed", "purge", (Field("arc", "text"),)),
         Kind("purge.started", "purge", (Field("flow_m3_s"),)),
@@ -153,6 +154,9 @@ KINDS: dict[str, Kind] = {
                 _choice("place", "vent", "weld plane", "hose end", "supply", "air"),
             ),
         ),
+        Kind("sample_line.opened", "purge", ()),
+        Kind("sample_line.closed", "purge", ()),
+        Kind("sample_line.moved", "purge", (_choice("place", "vent", "weld plane", "hose end"),)),
         Kind("purge.ended", "purge", ()),
         Kind(
             "tack.made",

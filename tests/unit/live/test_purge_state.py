@@ -7,7 +7,9 @@ import pytest
 
 from brightroot.app.plan_joint import plan_of
 from brightroot.app.work_live import cells_of, look
+from brightroot.live.estimators.oxygen import OxygenState
 from brightroot.live.estimators.purge import POINTS, purge_of, purge_state, unchecked
+from brightroot.live.gates import oxygen_gate
 from brightroot.model.record import JointRecord, OxygenRead, Seen
 
 START_S = 1_000_000.0
@@ -148,3 +150,47 @@ def test_a_log_from_first_to_last_keeps_its_course(gallery, plan, cells):
     kinds = {s.kind for s in record.purge_course}
     assert {"purge.started", "tape.opened", "dam.placed"} <= kinds
     assert purge_of(plan, record, cells=cells) is not None
+
+
+# the sample line and a dam that was moved
+
+
+@pytest.mark.parametrize(
+    ("kind", "heard"),
+    [
+        ("dam.moved", ["dam_moved"]),
+        ("sample_line.opened", ["sample_line_opened"]),
+        ("sample_line.closed", ["sample_line_closed"]),
+        ("sample_line.moved", ["sample_line_opened", "sample_line_closed"]),
+        ("cylinder.changed", ["cylinder_changed"]),
+    ],
+)
+def test_what_was_done_reaches_the_filter(plan, cells, kind, heard):
+    record = worked(plan, course=(seen(START_S + 200, kind, end="a", place="vent", circuit="all", fill="G-2"),))
+    purge = purge_of(plan, record, cells=cells)
+    assert [(done.at_s, done.kind) for done in purge.events] == [(START_S + 200, name) for name in heard]
+
+
+def test_an_open_line_tells_nothing_of_the_pipe(plan, cells):
+    """The same numbers with the line off since 60 s: they speak of the room, and the band is wide again."""
+    now_s = START_S + 610
+    taken = purge_state(plan, worked(plan), now_s, cells=cells)
+    off = purge_state(plan, worked(plan, course=(seen(START_S + 60, "sample_line.opened"),)), now_s, cells=cells)
+    wide = [state.vent_frac.p95 / state.vent_frac.p05 for state in (taken, off)]
+    assert wide[1] > 2 * wide[0]
+
+
+def test_a_number_read_with_the_line_off_opens_no_gate(plan, cells):
+    record = worked(plan)
+    last = record.oxygen[-1]
+    record = dataclasses.replace(record, purge_started_s=START_S, backing_flow_m3_s=FLOW)
+    state = OxygenState("measured", last, 1.0, None)
+    assert oxygen_gate(plan, record, state, cells=cells).state == "open"
+    for course, said in (
+        ([seen(START_S + 20, "sample_line.opened")], "unknown"),
+        ([seen(START_S + 20, "sample_line.opened"), seen(START_S + 30, "sample_line.closed")], "open"),
+        ([seen(START_S + 20, "sample_line.opened"), seen(START_S + 30, "sample_line.moved", place="vent")], "open"),
+        ([seen(last.at_s + 1, "sample_line.opened")], "open"),
+    ):
+        gate = oxygen_gate(plan, dataclasses.replace(record, purge_course=tuple(course)), state, cells=cells)
+        assert gate.state == said

@@ -18,9 +18,11 @@ POINTS = ("air", "cylinder argon", "hose end")
 OVER_FRAC = 1000e-6  # range of a monitor that has shown no larger number
 LAG_SHARE = 2 / 3  # of hose and cell together; the rest is the hose's delay
 EVENTS = {
-    "tape.opened": "tape_opened", "tape.closed": "tape_closed", "dam.placed": "dam_moved", "dam.removed": "dam_moved",
-    "dam.moved": "dam_moved", "cylinder.changed": "cylinder_changed", "sample_line.opened": "sample_line_opened",
-    "sample_line.closed": "sample_line_closed",
+    "tape.opened": ("tape_opened",), "tape.closed": ("tape_closed",), "dam.placed": ("dam_moved",),
+    "dam.removed": ("dam_moved",), "dam.moved": ("dam_moved",), "cylinder.changed": ("cylinder_changed",),
+    "sample_line.opened": ("sample_line_opened",), "sample_line.closed": ("sample_line_closed",),
+    # on its way from one place to the other it draws air
+    "sample_line.moved": ("sample_line_opened", "sample_line_closed"),
 }  # fmt: skip
 
 
@@ -128,7 +130,7 @@ def purge_of(plan: Plan, record: JointRecord, *, cells: Mapping[str, Datum]) -> 
         monitor=_monitor(record, cells, place),
         looks=tuple(Look(r.at_s, r.oxygen_frac if r.state == "reading" else None, r.state) for r in inside),
         events=tuple(
-            Done(seen.at_s, EVENTS[seen.kind]) for seen in course if seen.kind in EVENTS and seen.at_s > began
+            Done(seen.at_s, kind) for seen in course if seen.at_s > began for kind in EVENTS.get(seen.kind, ())
         ),
     )
 

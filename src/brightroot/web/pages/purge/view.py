@@ -90,6 +90,10 @@ def view(place: Place, settings: Settings, *, id: str, minutes: str = "") -> dic
         "start": form("purge.started") if record.purge_started_s is None else None,
         "turn": form("flow.changed", circuit="backing"),
         "check": form("instrument.checked", instrument="oxygen monitor"),
+        "moved": tuple(
+            (kind, form(kind))
+            for kind in ("sample_line.opened", "sample_line.closed", "sample_line.moved", "dam.moved")
+        ),
         "dams": tuple(
             (end, end in record.dams_in, form("dam.removed" if end in record.dams_in else "dam.placed", end=end))
             for end in ("a", "b")
