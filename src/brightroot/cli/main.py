@@ -517,6 +517,26 @@ def restore(
 
 
 @app.command()
+def look(
+    photo: Annotated[Path | None, typer.Argument(help="A JPEG, PNG or HEIC photograph, before any brushing.")] = None,
+    base: Annotated[str, typer.Option("--base", help="X,Y,W,H of metal beside the weld that stayed bright.")] = "",
+    card: Annotated[str, typer.Option("--card", help="X,Y,W,H of a matt grey card.")] = "",
+    weld: Annotated[str, typer.Option("--weld", help="X,Y,W,H of the weld and what it tinted.")] = "",
+    metal: Annotated[str, typer.Option("--metal", help="titanium.")] = "titanium",
+    surface: Annotated[str, typer.Option("--surface", help="as-welded or cleaned.")] = "as-welded",
+    second: Annotated[Path | None, typer.Option("--second", help="The same view with the light moved.")] = None,
+    json: Annotated[Path | None, typer.Option("--json", help="Write the answer here as well.")] = None,
+    maps: Annotated[Path | None, typer.Option("--map", help="Write film, class and zone here (.npz).")] = None,
+    many: Annotated[Path | None, typer.Option("--list", help="Many photographs: one JSON object a line.")] = None,
+) -> None:
+    """Read heat tint from a photograph."""
+    from brightroot.cli.look import run_look
+
+    told = {"base": base, "card": card, "weld": weld, "metal": metal, "surface": surface}
+    run_look(photo, told, second=second, out=json, maps=maps, many=many)
+
+
+@app.command()
 def serve(
     host: Annotated[str, typer.Option(help="0.0.0.0 lets phones on the same network in.")] = "127.0.0.1",
     port: Annotated[int, typer.Option(help="The port.")] = 8017,

@@ -9,17 +9,20 @@ from numpy.typing import NDArray
 
 from brightroot.physics.tint.reading.table import Array, Table
 
-SPREADS_1 = (0.06, 0.06, 0.25)  # of each feature, to begin with
-LEAST_1, MOST_1 = (0.03, 0.03, 0.08), (0.14, 0.14, 0.45)
+SPREADS_1 = (0.025, 0.03, 0.25)  # of each feature where there is hardly any film
+SHARES_1 = (0.12, 0.12, 0.12)  # and of what the film changes
+LEAST_1, MOST_1 = 0.7, 2.2
 CELL_1 = (0.03, 0.03, 0.08)
 COARSE_1 = (0.09, 0.09, 0.25)
 ASKED_COLOURS = 200
 STARTS, KEPT = 24, 5
 ROUNDS = 14
-SHARED = 120.0  # as many independent colours a photograph is worth when ways are weighed
-THIN_NM = 90.0  # thick films are rarer: the prior falls by e in so many nanometres
-STRAY = 2e-4
-FAR = 50.0
+SHARED = 60.0  # as many independent colours a photograph is worth when ways are weighed
+THIN_NM = 60.0  # thick films are rarer: the prior falls by e in so many nanometres
+STRAY = 1e-6
+BEND_HEED_1, HEED_1, SMOOTH_NM = 0.2, 0.8, 3.0  # how far the picture itself tells which levels are common
+FAR = 30.0
+START_1 = 1.3
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -28,7 +31,8 @@ class Ways:
 
     courses: Array  # way × level × 3
     weights: Array
-    spreads_1: Array  # way × 3
+    wider_1: Array  # of each way: spreads against the least
+    levels_1: Array  # share of the picture at each level, as far as the picture tells
     misfit_1: float  # typical distance of a colour from the nearest of the best way, in first spreads
 
 
@@ -42,9 +46,8 @@ def weigh_ways(table: Table, colours: Array, counts: Array, *, metal: Array | No
     """The best ways by how well they explain the colours (n × 3, each `counts` times), and the clean metal by the card."""
     colours, share = _gathered(colours, counts)
     before = prior(table)
-    spread = np.asarray(SPREADS_1, np.float32)
     every = table.courses(table.places)[:, ::2].astype(np.float32)
-    fits = _fits(colours, every.reshape(-1, 3), spread).reshape(len(colours), len(every), -1)
+    fits = _fits(colours, every.reshape(-1, 3), START_1).reshape(len(colours), len(every), -1)
     scores = SHARED * (share[:, None] * np.log(fits @ (2 * before[::2]).astype(np.float32) + STRAY)).sum(0)
     if metal is not None:
         scores = scores - 0.5 * (((table.metal - metal) / 0.10) ** 2).sum(1)
@@ -52,11 +55,17 @@ def weigh_ways(table: Table, colours: Array, counts: Array, *, metal: Array | No
     bent.sort(key=lambda one: -one[0])
     best = bent[:KEPT]
     weights = np.exp(np.array([one[0] for one in best]) - best[0][0])
-    near = np.sqrt(((((colours[:, None] - best[0][1][None]) / spread) ** 2).sum(2)).min(1))
+    near = np.sqrt(((((colours[:, None] - best[0][1][None]) / _spreads(best[0][1])) ** 2).sum(2)).min(1))
     return Ways(
-        np.stack([one[1] for one in best]), weights / weights.sum(), np.stack([one[2] for one in best]),
-        float((near * share).sum()),
+        np.stack([one[1] for one in best]), weights / weights.sum(), np.array([one[2] for one in best]),
+        best[0][3], float((near * share).sum()),
     )  # fmt: skip
+
+
+def _smoothing(table: Table) -> Array:
+    """Shares of levels spread over their neighbours."""
+    near = np.exp(-0.5 * ((table.levels_nm[:, None] - table.levels_nm[None]) / SMOOTH_NM) ** 2) * table.level_weights
+    return np.asarray(near / near.sum(axis=1, keepdims=True))
 
 
 def _gathered(colours: Array, counts: Array) -> tuple[Array, Array]:
@@ -70,32 +79,43 @@ def _gathered(colours: Array, counts: Array) -> tuple[Array, Array]:
     return middle[heavy].astype(np.float32), share / share.sum()
 
 
-def _fits(colours: Array, told: Array, spread: Array) -> Array:
-    """exp(−½ distance²) of each colour from each place of a course."""
-    seen, told = (colours / spread).astype(np.float32), (told / spread).astype(np.float32)
-    square = (seen**2).sum(1)[:, None] + (told**2).sum(1)[None] - 2 * seen @ told.T
-    return np.asarray(np.exp(-0.5 * np.clip(square, 0, FAR)))
+def _spreads(told: Array) -> Array:
+    """Spread of each feature at each place of a course: some noise, and a share of what the film changes."""
+    return np.asarray(np.hypot(np.asarray(SPREADS_1), np.asarray(SHARES_1) * told), np.float32)
 
 
-def _bent(table: Table, place: Array, colours: Array, share: Array, before: Array) -> tuple[float, Array, Array]:
+def _fits(colours: Array, told: Array, wider: float) -> Array:
+    """Likelihood of each colour at each place of a course, one where it lies on thin film exactly."""
+    spread = _spreads(told) * np.float32(wider)
+    sure = 1 / spread**2
+    square = colours**2 @ sure.T - 2 * colours @ (told * sure).T + (told**2 * sure).sum(1)
+    size = np.prod(np.asarray(SPREADS_1) * wider) / np.prod(spread, axis=1)
+    return np.asarray(np.exp(-0.5 * np.clip(square, 0, FAR)) * size, np.float32)
+
+
+def _bent(table: Table, place: Array, colours: Array, share: Array, first: Array) -> tuple[float, Array, float, Array]:
     """Score, course and spreads of a way bent towards the colours: odds of levels and best place by turns."""
-    spread = np.asarray(SPREADS_1)
+    wider, before, smooth = START_1, first, _smoothing(table)
     axes = table.directions.reshape(len(table.directions), -1).T  # (level × 3) × direction
     course = table.courses(place[None])[0]
     for _ in range(ROUNDS):
-        odds = _fits(colours, course, spread) * before / np.prod(spread)
-        total = odds.sum(1) + STRAY
-        odds = odds / total[:, None] * share[:, None] * SHARED
+        odds = _fits(colours, course, wider) * before
+        odds = odds / (odds.sum(1) + STRAY)[:, None] * share[:, None] * SHARED
         level = odds.sum(0)
+        before = (1 - BEND_HEED_1) * first + BEND_HEED_1 * (level / level.sum()) @ smooth
+        spread = _spreads(course) * wider
         off = (odds.T @ colours - level[:, None] * table.mean) / spread**2
-        heavy = (level[:, None] / spread**2).ravel()
-        left = (axes * heavy[:, None]).T @ axes + np.eye(len(place))
+        left = (axes * (level[:, None] / spread**2).reshape(-1, 1)).T @ axes + np.eye(len(place))
         place = np.linalg.solve(left, axes.T @ off.ravel())
         course = table.courses(place[None])[0]
-        square = np.stack([(odds * (colours[:, c : c + 1] - course[None, :, c]) ** 2).sum() for c in range(3)])
-        spread = np.clip(np.sqrt(square / max(level.sum(), 1e-9)), LEAST_1, MOST_1)
-    fit = (_fits(colours, course, spread) * before).sum(1) / np.prod(spread) + STRAY
-    return float(SHARED * (share * np.log(fit)).sum() - 0.5 * place @ place), course, spread
+        square = sum(
+            (odds * ((colours[:, c : c + 1] - course[None, :, c]) / _spreads(course)[None, :, c]) ** 2).sum()
+            for c in range(3)
+        )
+        wider = float(np.clip(np.sqrt(square / max(3 * level.sum(), 1e-9)), LEAST_1, MOST_1))
+    fit = (_fits(colours, course, wider) * before).sum(1) / wider**3 + STRAY
+    heeded = (1 - HEED_1) * first + HEED_1 * (level / level.sum()) @ smooth
+    return float(SHARED * (share * np.log(fit)).sum() - 0.5 * place @ place), course, wider, heeded
 
 
 def cells_of(features: Array) -> tuple[Array, NDArray[np.int64], Array]:
@@ -111,7 +131,7 @@ def cells_of(features: Array) -> tuple[Array, NDArray[np.int64], Array]:
 def thickness_odds(ways: Ways, table: Table, colours: Array) -> Array:
     """How well each level explains each colour (n × level), over all ways kept."""
     total = np.full((len(colours), len(table.levels_nm)), STRAY, np.float32)
-    for course, weight, spread in zip(ways.courses, ways.weights, ways.spreads_1, strict=True):
+    for course, weight, wider in zip(ways.courses, ways.weights, ways.wider_1, strict=True):
         if weight > 0.01:
-            total += np.float32(weight) * _fits(colours, course, spread).astype(np.float32)
+            total += np.float32(weight) * _fits(colours, course, float(wider))
     return total

@@ -15,6 +15,7 @@ CREDIBLE_1 = 0.90
 TILES = 9000  # as many tiles as the order of the fringes is settled on
 OWN_1 = 0.03  # how readily a pixel departs from its tile
 WIDEN_NM = 5.0
+CLEAN_NM, CLEAN_FLOOR_1 = 8.0, 0.01
 CLASS_EDGES_NM = (8.0, 31.0)
 FINE_NAMES = (
     "silver", "light straw", "straw", "purple", "dark blue", "light blue", "pale second order", "second yellow", "magenta",
@@ -34,16 +35,19 @@ class Field:
     fit_1: Array  # how well the best thickness explains the colour, 0 to 1
 
 
-def film_field(features: Array, ways: Ways, table: Table) -> Field:
-    """The field of a picture of features (rows × columns × 3)."""
+def film_field(features: Array, ways: Ways, table: Table, *, clean_sides: tuple[int, ...] = ()) -> Field:
+    """The field of a picture of features (rows × columns × 3). Beside `clean_sides` (axes) lies clean metal."""
     rows, columns = features.shape[:2]
-    before = prior(table)
-    move = steps(table.levels_nm, before)
+    before = ways.levels_1
+    move = steps(table.levels_nm, prior(table))
     side = max(2, int(np.ceil(np.sqrt(rows * columns / TILES))))
     tiles = _tiles(features, side)
     odds = _odds(tiles, ways, table).reshape(*tiles.shape[:2], -1) * before.astype(np.float32)
-    settled = unwrapped(odds / odds.sum(2, keepdims=True), move)
-    near = settled @ steps(table.levels_nm, before, step_nm=WIDEN_NM)
+    odds /= odds.sum(2, keepdims=True)
+    for axis in clean_sides:
+        _from_clean(odds, axis, table)
+    settled = unwrapped(odds, move)
+    near = settled @ steps(table.levels_nm, prior(table), step_nm=WIDEN_NM)
     near = (1 - OWN_1) * near + OWN_1 * before.astype(np.float32)
     middles, cell, _ = cells_of(features.reshape(-1, 3))
     own = thickness_odds(ways, table, middles)
@@ -51,6 +55,15 @@ def film_field(features: Array, ways: Ways, table: Table) -> Field:
         np.arange(columns) // side, tiles.shape[1] - 1
     )
     return _summed(own, cell, near.reshape(-1, near.shape[2]), tile.ravel(), (rows, columns), table)
+
+
+def _from_clean(odds: Array, axis: int, table: Table) -> None:
+    """The outermost tiles adjoin clean metal: thin film there is far likelier than the pale of the second order."""
+    thin = (np.exp(-table.levels_nm / CLEAN_NM) + CLEAN_FLOOR_1).astype(np.float32)
+    for end in (0, -1):
+        edge = odds[:, end] if axis == 1 else odds[end]
+        edge *= thin
+        edge /= edge.sum(axis=1, keepdims=True)
 
 
 def _tiles(features: Array, side: int) -> Array:

@@ -91,7 +91,7 @@ def _photographed(rng: np.random.Generator, seen: Floats, spectra: Spectra) -> A
     )
     curves, matrix = _camera(rng, spectra)
     raw = (seen * light) @ curves.T / (curves @ light)
-    gloss = abs(rng.normal(0, 0.05)) * raw[0].mean()
+    gloss = abs(rng.normal(0, 0.03)) * raw[0].mean()
     balanced = (raw + gloss) * np.exp(rng.normal(0, 0.05, 3))
     return np.asarray(np.maximum(balanced @ matrix.T, 0.003))
 
@@ -120,5 +120,5 @@ def _camera(rng: np.random.Generator, spectra: Spectra) -> tuple[Array, Array]:
 def _toned(rng: np.random.Generator, ratio: Array) -> Array:
     """The camera's tone about the clean metal's: steeper or flatter, and bent."""
     logs = np.log(ratio)
-    told = rng.uniform(0.8, 1.35) * logs + rng.normal(0, 0.03) * logs**2
+    told = rng.uniform(0.85, 1.75) * logs + rng.normal(0, 0.03) * logs**2
     return np.asarray(np.exp(np.clip(told, -8, 2)))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
 from brightroot.model.photo import Box, Photo
-from brightroot.physics.tint.reading.colours import Ways, cells_of, weigh_ways
+from brightroot.physics.tint.reading.colours import Ways, cells_of, thickness_odds, weigh_ways
 from brightroot.physics.tint.reading.field import Field, film_field
 from brightroot.physics.tint.reading.frame import Frame, frame_of, tinted_span
 from brightroot.physics.tint.reading.reference import LEAST_PIXELS, Mask, Reference, cut, measured, patch
@@ -69,13 +70,43 @@ def read_tint(photo: Photo, asked: Asked, table: Table, *, second: Photo | None 
     if told:
         return Reading(told, measures, zone)
     window = _window(zone)
-    shade = shaded(whole, window, usable & ~zone, frame)
+    shade = shaded(whole, window, usable, frame)
     features = features_of(photo.light_1[window] / first.light_1 * np.exp(-shade)[..., None]).astype(np.float32)
     middles, _, counts = cells_of(features[zone[window]])
     ways = weigh_ways(table, middles, counts, metal=_metal(base, card))
-    seen = _whole(film_field(features, ways, table), zone.shape, window)
+    seen = _whole(film_field(features, ways, table, clean_sides=(1 if frame.weld_upright else 0,)), zone.shape, window)
     scale = scale_mask(photo, second, zone)
-    return Reading((), measures, zone, seen, scale, verdict_of(seen, zone, scale), ways)
+    verdict = verdict_of(seen, zone, scale, weld_upright=frame.weld_upright)
+    worst = zone[window] & (verdict.classes[window] == verdict.worst)
+    verdict = replace(verdict, why=why_of(features[worst], ways, table) | _changes(asked, second))
+    return Reading((), measures, zone, seen, scale, verdict, ways)
+
+
+def why_of(colours: Array, ways: Ways, table: Table) -> dict[str, Any]:
+    """The middle colour of a class, the film that it stands for, and the other order that the colour alone would allow."""
+    if not len(colours):
+        return {}
+    middle = np.median(colours, axis=0)
+    odds = thickness_odds(ways, table, middle[None].astype(np.float32))[0]
+    inner = odds[1:-1]
+    peaks = 1 + np.flatnonzero((inner >= odds[:-2]) & (inner > odds[2:]))
+    order = sorted({0, len(odds) - 1} & {int(np.argmax(odds))} | set(peaks.tolist()), key=lambda n: -odds[n])
+    told = {"hue_red": round(float(middle[0]), 3), "hue_blue": round(float(middle[1]), 3),
+            "brightness": round(float(middle[2]), 3)}  # fmt: skip
+    if order:
+        told["likeliest_nm"] = round(float(table.levels_nm[order[0]]), 1)
+    if len(order) > 1:
+        told["rival_nm"] = round(float(table.levels_nm[order[1]]), 1)
+        told["rival_odds"] = round(float(odds[order[1]] / (odds[order[0]] + odds[order[1]])), 3)
+    return told
+
+
+def _changes(asked: Asked, second: Photo | None) -> dict[str, Any]:
+    """What would make the answer surer, by name."""
+    told = [] if asked.card else ["add_card"]
+    told += [] if asked.base else ["tap_base"]
+    told += [] if asked.weld else ["tap_weld"]
+    return {"would_help": told + ([] if second else ["second_light"])}
 
 
 def _window(zone: Mask) -> tuple[slice, slice]:

@@ -37,8 +37,10 @@ def _across(bright: Array, metal: Mask, window: tuple[slice, slice]) -> Array:
     right = slice(columns.stop, columns.stop + near)
     found = [_profile(bright[rows, side], metal[rows, side]) for side in (left, right)]
     there = [one for one in found if one is not None]
-    if not there:
-        return np.zeros((rows.stop - rows.start, columns.stop - columns.start), np.float32)
+    if not there:  # no strip beside it: the zone's own metal, as far as its hue is that of clean metal
+        own = _profile(bright[rows, columns], metal[rows, columns])
+        level = np.zeros(rows.stop - rows.start, np.float32) if own is None else own
+        return np.repeat(level[:, None], columns.stop - columns.start, axis=1)
     one, two = (there[0] if profile is None else profile for profile in found)
     share = np.linspace(0, 1, columns.stop - columns.start, dtype=np.float32)
     return np.asarray(one[:, None] * (1 - share) + two[:, None] * share, np.float32)
