@@ -1,7 +1,7 @@
-"""The photo reader judged by 364 made photographs that it never saw.
+"""The photo reader judged by 366 made photographs that it never saw.
 
 `python -m benchmarks.tint_photos [KEEP]` renders, reads, scores, and writes `results/tint_photos.json`; photographs already
-made are kept in the folder KEEP. `--again` scores with the photographs and without rendering. No real weld was photographed.
+made are kept in the folder KEEP. No real weld was photographed.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from benchmarks.tint_table import table
 
 SEED, COUNT = 20_001, sum(COUNTS.values())
 RESULTS = Path(__file__).parent / "results"
+PROGRAM = "from brightroot.cli.main import run; run()"
 ASKED = ("base", "card", "weld", "surface", "second")
 
 
@@ -60,7 +61,7 @@ def read(rows: Sequence[dict[str, Any]], folder: Path) -> list[dict[str, Any]]:
             Path(line[key]).unlink(missing_ok=True)
         lines.append(line)
     asked.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
-    command = [sys.executable, "-m", "brightroot.cli.main", "look", "--list", str(asked)]
+    command = [sys.executable, "-c", PROGRAM, "look", "--list", str(asked)]
     subprocess.run(command, stdout=subprocess.DEVNULL, check=False)
     return [_score(row, line, folder) for row, line in zip(rows, lines)]
 

@@ -21,10 +21,11 @@ GROUPS = ("gradient", "uniform", "spots", "scale")
 RESULTS = Path(__file__).parent / "results"
 THREADS = dict.fromkeys(("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "NUMBA_NUM_THREADS"), "1")
 WATCHED = """
-import resource, runpy, sys
+import resource, sys
+from brightroot.cli.main import run
 sys.argv = ["brightroot", *sys.argv[1:]]
 try:
-    runpy.run_module("brightroot.cli.main", run_name="__main__")
+    run()
 except SystemExit:
     pass
 used = resource.getrusage(resource.RUSAGE_SELF)
