@@ -22,7 +22,9 @@ import brightroot.physics  # noqa: E402
 from brightroot.base.formula import FORMULAS, Card  # noqa: E402
 from brightroot.base.glossary import GLOSSARY  # noqa: E402
 from brightroot.base.show import show  # noqa: E402
+from brightroot.base.source import Standing  # noqa: E402
 from brightroot.base.units import dimension_of, read  # noqa: E402
+from brightroot.documents.rule_value import value_of  # noqa: E402
 from brightroot.library.load import load_library  # noqa: E402
 from brightroot.live.phases import TRANSITIONS  # noqa: E402
 from brightroot.model.event import KINDS, Field  # noqa: E402
@@ -40,6 +42,7 @@ def pages() -> dict[str, str]:
         "reference/commands.md": commands,
         "reference/pages.md": web_pages,
         "reference/clauses.md": clauses,
+        "reference/rule-rows.md": rule_rows,
         "reference/phases.md": phases,
         "glossary.md": glossary,
         "validation.md": validation,
@@ -190,6 +193,27 @@ def clauses() -> str:
         text += f"\n## {code.id}: {code.title}\n\nCovers: {code.covers}\n\nLeft out: {code.left_out}\n\n"
         rows = [(f"`{c.id}`", c.ref, c.says, f"{c.source} ({c.standing})") for c in code.clauses]
         text += table(("clause", "where", "says", "source"), rows)
+    return text
+
+
+def rule_rows() -> str:
+    """Every row of the codes' tables: what it says, its value, and how that is known."""
+    text = (
+        "# Rows of rule tables\n\nWhat the welders' answers are worked out from, in our own words; both figures where a code"
+        " prints two systems.\nA row from memory decides nothing until somebody who has the text confirms it on the"
+        " [rules page](pages.md) or with `brightroot rules confirm`.\n"
+    )
+    for code in (c for c in load_library().codes.values() if c.rows):
+        memory = sum(row.standing is Standing.MEMORY for row in code.rows)
+        text += f"\n## {code.id}: {code.title}\n\n{len(code.rows)} rows, {memory} of them from memory. Covers: {code.covers}\n"
+        for name in dict.fromkeys(row.table for row in code.rows):
+            rows = [
+                (f"`{r.id}`", r.ref, r.says, value_of(r), f"{r.source} ({r.standing})")
+                for r in code.rows
+                if r.table == name
+            ]
+            text += f"\n### {name.replace('_', ' ').capitalize()}\n\n"
+            text += table(("row", "where", "says", "value", "source (standing)"), rows)
     return text
 
 
