@@ -160,3 +160,60 @@ def test_a_second_tab_hears_of_it_and_neither_doubles(opened, shop):
         expect(second.get_by_role("heading", level=1)).not_to_have_text(verb)
         first.wait_for_timeout(800)
         assert len(shop.kinds("T-1")) == before + 1
+
+
+def test_a_slip_is_taken_back_by_one_tap_for_ten_seconds(opened, shop, say):
+    address = shop.joint("U-1")
+    with opened(f"{address}/now") as page:
+        undo = page.get_by_role("button", name=say("live.undo"))
+        expect(undo).to_be_hidden()
+        page.locator("#main-button").click()
+        expect(undo).to_be_visible()
+        first = shop.place.store.events("U-1")[-1]
+        undo.click()
+        expect(undo).to_be_hidden()
+        last = shop.place.store.events("U-1")[-1]
+        assert (last.kind, last.corrects) == ("event.withdrawn", first.id)
+        page.locator("#main-button").click()
+        expect(undo).to_be_visible()
+        page.wait_for_timeout(10_200)
+        expect(undo).to_be_hidden()
+        assert shop.kinds("U-1").count("event.withdrawn") == 1
+
+
+def test_the_screen_is_kept_awake(opened, shop):
+    address = shop.joint("U-2")
+    with opened() as page:
+        page.add_init_script(
+            "Object.defineProperty(navigator, 'wakeLock', {value: {request: async (kind) => "
+            "{ (window.asked ??= []).push(kind); return {released: false}; }}})"
+        )
+        page.goto(f"{address}/now")
+        page.wait_for_function("() => window.asked?.length === 1")
+        assert page.evaluate("() => window.asked") == ["screen"]
+
+
+def test_from_purge_start_to_strike_in_eight_taps(opened, shop, say):
+    """Counted on the one joint: gas on, one reading under the limit by the number pad, the strike."""
+    address = shop.joint("U-3", until=lambda now: now.advice[0].event == "purge.started")
+    taps = []
+    with opened(f"{address}/now") as page:
+
+        def tap(place):
+            taps.append(place)
+            place.click()
+
+        entry = page.locator("details.entry")
+        tap(page.locator("#main-button"))
+        tap(entry.get_by_role("button", name=re.compile("As planned")))
+        tap(entry.get_by_role("button", name=say("live.record")))
+        expect(page.locator("#live")).to_have_attribute("data-phase", "purging")
+        page.wait_for_timeout(500)
+        tap(entry.locator("summary"))
+        keys = entry.locator(".number-keys")
+        tap(keys.get_by_role("button", name="8", exact=True))
+        tap(entry.get_by_role("button", name=say("live.record")))
+        expect(page.locator("#sent")).to_have_attribute("data-state", "recorded")
+        assert shop.kinds("U-3")[-2:] == ["purge.started", "oxygen.read"]
+    # what is left is the strike itself, and the tack or the tape that the plan puts before it
+    assert len(taps) + 1 <= 8

@@ -1,5 +1,6 @@
 /** A form of one event: its taps go through the outbox, and "recorded" is said only once the server has said so. */
 import { record } from "/static/outbox.js";
+import { recorded } from "/static/undo.js";
 
 const KEPT_AFTER_MS = 2500;
 const BARE = /^\s*[+-]?[\d.,/ -]+\s*$/;
@@ -40,6 +41,7 @@ export async function send(form) {
   try {
     const answer = await record(joint, kind, facts, { by, corrects });
     tell("recorded", answer.at_utc.slice(11, 19));
+    if (kind !== "event.withdrawn") recorded(answer.event);
     remember(by);
     return true;
   } catch (envelope) {

@@ -53,7 +53,7 @@ READ_ANEW = frozenset({
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One fact still to be given. `last` is what was given last time for the same kind, as it was typed."""
+    """One fact still to be given. `last` is what was given last time for the same kind, `planned` what the plan says."""
 
     name: str
     kind: str  # number | clock | choice | text | count | stamp
@@ -62,6 +62,7 @@ class Asked:
     units: tuple[str, ...] = ()
     value: str = ""
     last: str = ""
+    planned: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,9 +94,11 @@ def entry(
     system: str = "metric",
     stamp: str = "",
     values: Mapping[str, str] | None = None,
+    planned: Mapping[str, str] | None = None,
     corrects: str = "",
 ) -> Entry:
-    """The form of a kind. `known` is settled; `values` stand in the fields and can still be changed.
+    """The form of a kind. `known` is settled; `values` stand in the fields and can still be
+    changed; `planned` are offered at one touch: a dial is looked at first, then the plan's figure is tapped or another typed.
 
     >>> [f.name for f in entry("tungsten.dipped", {"run_count": "3"}).asked]
     []
@@ -105,18 +108,21 @@ def entry(
     names = {f.name for f in kind.fields}
     settled = tuple((name, value) for name, value in known.items() if name in names and value)
     start = {"stamp": stamp, **(values or {})}
-    fields = [_asked(f, start, last, system) for f in kind.fields if f.name not in dict(settled)]
+    offered = planned or {}
+    fields = [_asked(f, start, last, offered, system) for f in kind.fields if f.name not in dict(settled)]
     asked = tuple(f for f in fields if f.required or f.name in ALSO_ASKED.get(kind_name, ()))
     return Entry(kind_name, settled, asked, tuple(f for f in fields if f not in asked), corrects)
 
 
-def _asked(f: Field, start: Mapping[str, str], last: Mapping[str, str], system: str) -> Asked:
+def _asked(
+    f: Field, start: Mapping[str, str], last: Mapping[str, str], planned: Mapping[str, str], system: str
+) -> Asked:
     choices = ("yes", "no") if f.kind == "yes_no" else f.choices
     kind = "choice" if f.kind == "yes_no" else f.kind
     asked = UNITS_OF.get(f.name) or UNITS_ASKED.get(dimension_of(f.name), ((), ()))
     units = asked[system == "us"] if f.kind == "number" else ()
     again = "" if f.name in READ_ANEW else last.get(f.name, "")
-    return Asked(f.name, kind, f.required, choices, units, start.get(f.name, ""), again)
+    return Asked(f.name, kind, f.required, choices, units, start.get(f.name, ""), again, planned.get(f.name, ""))
 
 
 def typed(data: Mapping[str, Any]) -> dict[str, str]:

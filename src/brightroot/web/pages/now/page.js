@@ -2,6 +2,8 @@
 import { now, large, put, tick } from "/static/countdown.js";
 import { acknowledge, once, quiet, sound, TONES, unlock } from "/static/sounds.js";
 import { help, send } from "/static/record.js";
+import { offer } from "/static/undo.js";
+import "/static/awake.js";
 
 const joint = encodeURIComponent(document.documentElement.dataset.joint ?? "");
 const REST_MS = 900; // a foot that bounces does not strike twice
@@ -28,6 +30,7 @@ function start() {
   document.getElementById("try-sound")?.addEventListener("click", () => {
     Object.keys(TONES).forEach((name, i) => setTimeout(() => once(name), i * 2200));
   });
+  offer(() => void lookAgain(true));
   beat();
 }
 

@@ -11,6 +11,7 @@ from brightroot.app.may import who_concern
 from brightroot.app.pictures import face_of
 from brightroot.app.ports import Place
 from brightroot.app.work_live import Now, look
+from brightroot.base.show import show
 from brightroot.live.phases import Phase
 from brightroot.model.advice import Advice, Level
 from brightroot.model.event import KINDS, Event
@@ -121,7 +122,23 @@ def main_entry(now: Now, events: tuple[Event, ...], settings: Settings) -> Entry
     run = now.plan.run(advice.run)
     # read where the next run starts; the person can say otherwise
     values = typed({"at_rad": run.from_rad}) if run and kind == "temperature.read" else {}
-    return entry(kind, known, events=events, system=settings.units, stamp=settings.stamp, values=values)
+    return entry(
+        kind,
+        known,
+        events=events,
+        system=settings.units,
+        stamp=settings.stamp,
+        values=values,
+        planned=_planned_flow(now, kind, settings),
+    )
+
+
+def _planned_flow(now: Now, kind: str, settings: Settings) -> dict[str, str]:
+    """The flow that the plan sets, in the person's unit, to be tapped once the flowmeter shows it."""
+    figure = now.plan.figures.get("set_up.backing_flow_m3_s") if kind == "purge.started" else None
+    if figure is None:
+        return {}
+    return {"flow_m3_s": show(figure.value, name="flow_m3_s", system=settings.units, both=False)}
 
 
 def _stop_event(now: Now, advice: Advice) -> str:
