@@ -26,7 +26,7 @@ from brightroot.physics.heat.volumes.wall import End, Preparation, joint_section
 FOLDER = Path(__file__).parents[1] / "tests/cases/heat"
 RESULT = Path(__file__).parent / "results/heat_accuracy.json"
 THICK_M = 0.012
-TOPS_M = (0.0025, 0.0055)  # where plans lay the layers of a 5.5 mm wall; nothing is laid here
+ROOT_M = 0.0025  # where plans lay the root's top; nothing is laid here
 Row = tuple[str, float, float, float | None]  # kind, off, allowed, the reference's own error
 
 
@@ -144,12 +144,14 @@ def groove(name: str) -> dict[str, Any]:
 
 def _groove_runs(case: Mapping[str, Any], pace: Pace) -> list[dict[str, Any]]:
     shape = case["geometry"]
-    asked = read_case({**case, "geometry": {key: value for key, value in shape.items() if key != "groove"}})
+    asked = read_case({**case, "geometry": {key: shape[key] for key in ("OD_m", "wall_m", "half_length_m")}})
     end = End(asked.outer_diameter_m, asked.wall_m, asked.half_length_m)
+    other = shape.get("other_side")
+    beyond = End(other["OD_m"], other["wall_m"], asked.half_length_m) if other else end
     angle = math.radians(shape["groove"]["included_angle_deg"])
-    cut = Preparation(shape["groove"]["gap_m"], shape["groove"]["land_m"], angle, TOPS_M)
+    cut = Preparation(shape["groove"]["gap_m"], shape["groove"]["land_m"], angle, (ROOT_M, asked.wall_m))
     whole = body(
-        metal=asked.metal, section=joint_section(ends=(end, end), preparation=cut), radius_m=asked.outer_diameter_m / 2,
+        metal=asked.metal, section=joint_section(ends=(beyond, end), preparation=cut), radius_m=asked.outer_diameter_m / 2,
         losses=asked.losses, start_K=asked.start_K, sigma_m=asked.sigma_m, pace=pace,
     )  # fmt: skip
     probes = [Probe(run.to_rad, 0.0254) for run in asked.runs]

@@ -56,6 +56,7 @@ def case(
     name: str, *, outer_mm: float, wall_mm: float, half_mm: float, metal: dict[str, Any], runs: list[tuple[float, ...]],
     end_s: float, start_C: float = 20.0, air_C: float = 20.0, losses: tuple[float, float, float, float] = (12, 0.35, 6, 0.35),
     sigma_mm: float = 3.0, step_mm: float = 0.7, groove: dict[str, float] | None = None,
+    other_side: dict[str, float] | None = None,
 ) -> dict[str, Any]:  # fmt: skip
     """A case; each run is (start s, from degrees, sweep degrees, mm/s, W). `step_mm` is the finest grid's at the arc."""
     schedule = []
@@ -78,7 +79,11 @@ def case(
         "case": name,
         "note": "everything here is invented; solved by finite elements on three grids (benchmarks/heat_reference)",
         "definitions": {**NOTES, **(GROOVE_NOTES if groove else {})},
-        "geometry": {**shape, "groove": groove} if groove else shape,
+        "geometry": {
+            **shape,
+            **({"groove": groove} if groove else {}),
+            **({"other_side": other_side} if other_side else {}),
+        },
         "material": metal,
         "T_initial_C": start_C,
         "losses": {"T_inf_C": air_C, **dict(zip(names, map(float, losses), strict=True))},
@@ -94,6 +99,8 @@ GROOVE_NOTES = {
     "format": "not for `brightroot calc heat`: a groove case, with the same blocks and `groove` beside the pipe's measures",
     "geometry": "as a plain pipe, but an open V at z = 0: no gap, a land, and above it metal only where |z| is at least"
     " (height − land) × tan(included angle / 2); it stays open, nothing is laid",
+    "other_side": "where it is given, the pipe at negative z: its own outer diameter and wall, one bore with the other; the"
+    " groove's slope goes on to its outside; s and the arc's width are at OD_m",
     "source": "the plain pipe's Gaussian in s (at the OUTER radius) and z, as power for each projected area seen from outside, on"
     " whatever metal lies under it: land top, slope, pipe",
     "losses": "as a plain pipe, on the true area of the exposed metal: pipe, slope, land top, and the inside",
@@ -128,5 +135,10 @@ GROOVES = (
          end_s=120, step_mm=0.8, groove={"land_m": 0.0015, "included_angle_deg": 60.0, "gap_m": 0.0}),
     case("G2_groove_75_even", outer_mm=88.9, wall_mm=5.5, half_mm=150, metal=EVEN, runs=[(0, 300, 70, 1.4, 500)],
          end_s=120, step_mm=1.0, losses=(12, 0, 8, 0), groove={"land_m": 0.0015, "included_angle_deg": 75.0, "gap_m": 0.0}),
+    case("G3_groove_thick_wall", outer_mm=114.3, wall_mm=11.1, half_mm=150, metal=TITANIUM, runs=[(0, 40, 50, 1.5, 560)],
+         end_s=100, step_mm=1.0, groove={"land_m": 0.002, "included_angle_deg": 60.0, "gap_m": 0.0}),
+    case("G4_groove_unequal_walls", outer_mm=60.3, wall_mm=3.91, half_mm=120, metal=TITANIUM, runs=[(0, 120, 90, 1.7, 430)],
+         end_s=100, step_mm=1.0, groove={"land_m": 0.0012, "included_angle_deg": 70.0, "gap_m": 0.0},
+         other_side={"OD_m": 0.0683, "wall_m": 0.00791}),
 )  # fmt: skip
 CASES: dict[str, dict[str, Any]] = {made["case"]: made for made in (*PLAIN, *GROOVES)}

@@ -20,23 +20,30 @@ GROWTH_1, WIDEST_M = 0.045, 0.006  # of the finest grid's cells along the pipe
 
 
 def grid_of(case: Mapping[str, Any], member: int) -> Solid:
-    """`member` is of FAMILY; larger is finer. The wall is cut in as many layers."""
+    """`member` is of FAMILY; larger is finer. The wall is cut in as many layers. Half a pipe, unless its other side is unlike."""
     shape = case["geometry"]
     outer, inner = shape["OD_m"] / 2, shape["OD_m"] / 2 - shape["wall_m"]
-    groove = shape.get("groove")
-    slope_m = 0.0
+    groove, other = shape.get("groove"), shape.get("other_side")
+    beyond = other["OD_m"] / 2 if other else outer
 
     def top(place: Array) -> Array:
+        most = np.asarray(np.where(place < 0.0, beyond, outer))
         if not groove:
-            return np.full(place.shape, outer)
-        rise = np.maximum(0.0, np.abs(place) - groove["gap_m"] / 2) / math.tan(
-            math.radians(groove["included_angle_deg"] / 2)
-        )
-        return np.asarray(np.minimum(outer, inner + groove["land_m"] + rise))
+            return most
+        rise = np.maximum(0.0, np.abs(place) - groove["gap_m"] / 2) / _tangent(groove)
+        return np.asarray(np.minimum(most, inner + groove["land_m"] + rise))
 
-    if groove:
-        slope_m = (shape["wall_m"] - groove["land_m"]) * math.tan(math.radians(groove["included_angle_deg"] / 2))
-    return solid(_round(case, member), inner, top, member + 1, _along(case, member, slope_m))
+    def slope_m(wall_m: float) -> float:
+        return (wall_m - groove["land_m"]) * _tangent(groove) if groove else 0.0
+
+    places = _along(case, member, slope_m(shape["wall_m"]))
+    if other:
+        places = np.concatenate([-_along(case, member, slope_m(other["wall_m"]))[:0:-1], places])
+    return solid(_round(case, member), inner, top, member + 1, places)
+
+
+def _tangent(groove: Mapping[str, Any]) -> float:
+    return math.tan(math.radians(groove["included_angle_deg"] / 2))
 
 
 def _along(case: Mapping[str, Any], member: int, slope_m: float) -> Array:

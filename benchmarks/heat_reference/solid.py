@@ -1,4 +1,6 @@
-"""Half a pipe as trilinear bricks: stiffness once, lumped masses, lumped faces. scikit-fem assembles; the rest is arithmetic.
+"""Half a pipe, or a whole one with unlike sides, as trilinear bricks: stiffness once, lumped masses, lumped faces.
+
+scikit-fem assembles; the rest is arithmetic.
 
 The unknown is enthalpy, and ∫k dT drives the flow, so the stiffness matrix never changes. The top may be a groove's: the
 layers follow it down, so its slope is a true face.
@@ -51,7 +53,7 @@ def _one(v: Any, _: Any) -> Any:
 def solid(
     angles_rad: Array, bottom_m: float, top_m: Callable[[Array], Array], layers: int, places_m: Array
 ) -> Solid:  # fmt: skip
-    """`angles_rad` from 0 up to, and without, a whole turn; `places_m` from the weld plane, which is a mirror.
+    """`angles_rad` from 0 up to, and without, a whole turn; `places_m` from the weld plane, then a mirror, or across it.
 
     `top_m` is the outer radius by place; `layers` counts nodes through the wall.
     """

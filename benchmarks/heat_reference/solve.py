@@ -57,13 +57,14 @@ def march(case: Mapping[str, Any], body: Solid, steps_a_second: int, calls: Call
     columns, weights = _places(case, body)
     book: list[tuple[float, Array, float, float]] = []
     lines: dict[float, tuple[Array, Array]] = {}
+    weld = int(np.abs(body.places_m).argmin())
 
     def look(moment: float) -> None:
         kelvin = flow.kelvin(state).reshape(counts) - ZERO_C_K
         seen = (kelvin.ravel()[columns] * weights).sum(axis=1)
         book.append((moment, seen, float(kelvin[:, -1].max()), float(kelvin[:, 0].max())))
         if moment in stops:
-            lines[moment] = (kelvin[:, -1, 0].copy(), kelvin[:, 0, 0].copy())
+            lines[moment] = (kelvin[:, -1, weld].copy(), kelvin[:, 0, weld].copy())
 
     look(0.0)
     for start, end in itertools.pairwise(marks):
@@ -92,7 +93,7 @@ class _Flow:
         self.case, self.body, self.metal = case, body, metal
         self.sigma, self.outer = case["source"]["sigma_m"], case["geometry"]["OD_m"] / 2
         self.along = hat_shares(body.places_m, 0.0, self.sigma)
-        self.along /= self.along.sum()
+        self.along *= (1.0 if body.places_m[0] < 0.0 else 0.5) / self.along.sum()
         self.air = losses["T_inf_C"] + ZERO_C_K
         self.faces = [
             (np.flatnonzero(area), area[area > 0.0], losses[f"h_{name}"], losses[f"emissivity_{name}"] * RADIATION)
@@ -142,7 +143,7 @@ class _Flow:
                 place = math.radians(run["start_deg"] + run["sweep_deg"] * share) * self.outer
                 turn = 2 * np.pi * self.outer
                 wide = hat_shares(self.body.angles_rad * self.outer, place % turn, self.sigma, turn=turn)
-                power = run["Q_net_W"] / 2 * weight * (high - low) / (end - start)
+                power = run["Q_net_W"] * weight * (high - low) / (end - start)
                 total += power * (wide / wide.sum())[:, None] * self.along[None, :]
         return total
 
@@ -195,7 +196,7 @@ def _marks(case: Mapping[str, Any]) -> tuple[list[float], set[float]]:
 
 def _places(case: Mapping[str, Any], body: Solid) -> tuple[NDArray[np.int64], Array]:
     """Node numbers and weights of every point, then of each run's probe: cubic round the pipe, a node along it."""
-    asked = [(p["side"], p["theta_deg"], abs(p["z_m"])) for p in case["points"].values()]
+    asked = [(p["side"], p["theta_deg"], p["z_m"]) for p in case["points"].values()]
     asked += [("o", run["start_deg"] + run["sweep_deg"], PROBE_M) for run in case["schedule"]]
     count, layers, places = body.shape
     numbers, weights = np.empty((len(asked), 4), dtype=np.int64), np.empty((len(asked), 4))

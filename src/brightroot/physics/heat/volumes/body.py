@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from brightroot.base.errors import Refused
 from brightroot.physics.heat.ring import ARC_SIGMA_M, ArcRun
+from brightroot.physics.heat.volumes.compiled.packed import Air, Arc, Looks, Policy, Shape, Table
 from brightroot.physics.heat.volumes.metal import Metal
 from brightroot.physics.heat.volumes.section import Section
 
@@ -62,7 +63,7 @@ class Body:
     sigma_m: float
     around: int
     blur_m2_s: float
-    packed: tuple[object, object, object] = ((), (), ())  # section, tables and losses as the compiled loop takes them
+    packed: tuple[Shape, Table, Air]  # as the compiled loop takes them
 
     @property
     def base_rad(self) -> float:
@@ -114,8 +115,9 @@ def body(
     block = 2**pace.widest
     around = max(2 * block, block * round(2 * math.pi * radius_m / pace.cell_m / block))
     slope = np.diff(metal.potential_W_m) / metal.step_J_m3
-    whole = Body(metal, section, radius_m, losses, start_K, pace, sigma_m, around, float(np.median(slope[:2000])))
-    return replace(whole, packed=(_packed_section(whole), _packed_tables(whole), _packed_losses(whole)))
+    packed = (_packed_section(section, radius_m, sigma_m), _packed_tables(metal), _packed_air(metal, losses, start_K))
+    blur = float(np.median(slope[:2000]))
+    return Body(metal, section, radius_m, losses, start_K, pace, sigma_m, around, blur, packed)
 
 
 def at_rest(whole: Body, *, time_s: float = 0.0) -> Heated:
@@ -135,7 +137,7 @@ def advanced(
     `arc` starts now, whatever its own start says. `laying` is the number of the pass (from 0) whose metal it leaves.
     Conserves heat to rounding. Raises Refused for a time that has passed and for a pass that the section does not know.
     """
-    from brightroot.physics.heat.volumes.march import march
+    from brightroot.physics.heat.volumes.compiled.march import march
 
     if until_s < heated.time_s - 1e-9:
         raise Refused(field="until_s", wanted=f"no earlier than {heated.time_s:g} s", got=f"{until_s:g} s")
@@ -144,10 +146,10 @@ def advanced(
         raise Refused(field="laying", wanted=f"a pass from 0 to {passes - 1}", got=str(laying))
     columns = [_weights(whole.section, probe.z_m) for probe in probes]
     half = 0.5 if whole.section.mirrored else 1.0
-    going = (False, 0.0, 0.0, 0.0, whole.sigma_m)
+    going = Arc(False, 0.0, 0.0, 0.0, whole.sigma_m)
     if arc is not None:
-        going = (True, arc.from_rad, arc.sweep_rad / arc.duration_s, arc.net_power_W * half, whole.sigma_m)
-    looked = (
+        going = Arc(True, arc.from_rad, arc.sweep_rad / arc.duration_s, arc.net_power_W * half, whole.sigma_m)
+    looks = Looks(
         np.array([p.theta_rad for p in probes], dtype=float),
         np.array([p.side == "outside" for p in probes], dtype=bool),
         np.array([places for places, _ in columns], dtype=np.int64).reshape(len(probes), 4),
@@ -156,11 +158,15 @@ def advanced(
     pace, step_s = whole.pace, whole.pace.arc_step_s
     if arc is not None and arc.sweep_rad:
         step_s = min(step_s, pace.arc_step_m / abs(arc.sweep_rad * whole.radius_m / arc.duration_s))
-    policy = (whole.radius_m * whole.base_rad, pace.widest, step_s, pace.age_share_1, pace.longest_s, whole.blur_m2_s)
-    state, edges, filled, fed, lost, swept, found = march(
-        heated.enthalpy_J_m3.copy(), heated.edges, heated.filled, *whole.packed, going, _sharp_stops(whole, heated), looked,
-        policy, (heated.time_s, float(until_s), laying),
+    policy = Policy(
+        whole.radius_m * whole.base_rad, pace.widest, step_s, pace.age_share_1, pace.longest_s, whole.blur_m2_s
+    )
+    filled = heated.filled.copy()
+    state, edges, fed, lost, swept, book, rows = march(
+        heated.enthalpy_J_m3.copy(), heated.edges, filled, *whole.packed, going, *_sharp_stops(whole, heated), looks, policy,
+        heated.time_s, float(until_s), -1 if laying is None else laying,
     )  # fmt: skip
+    found = book[:rows]
     after = replace(
         heated, time_s=float(until_s), enthalpy_J_m3=state, edges=edges, filled=filled, fed_J=heated.fed_J + fed / half,
         lost_J=heated.lost_J + lost / half, cell_stages=heated.cell_stages + int(swept),
@@ -188,19 +194,16 @@ def warmed() -> Heated:
 
 def face_K(whole: Body, heated: Heated, *, side: str) -> tuple[Array, Array]:
     """Edges round the pipe in radians, and temperatures of a face, columns × cells."""
-    from brightroot.physics.heat.volumes.compiled.faces import faces
-    from brightroot.physics.heat.volumes.grid import metal_share, top_and_bottom
+    from brightroot.physics.heat.volumes.compiled.faces import face_of
+    from brightroot.physics.heat.volumes.compiled.links import metal_share, top_and_bottom
 
     cut = whole.section
     metal = metal_share(cut.base_share, cut.pass_share, heated.filled, heated.edges)
     top, under, bottom, over = top_and_bottom(metal, cut.first, cut.last)
     edge, beyond = (top, under) if side == "outside" else (bottom, over)
-    found = np.empty(edge.shape)
-    still = np.zeros(edge.shape)
-    faces(
-        heated.enthalpy_J_m3, edge, beyond, _lines(whole.metal.temperature_K), 1 / whole.metal.step_J_m3, still, found
+    return np.asarray(heated.edges * whole.base_rad, dtype=np.float64), np.asarray(
+        face_of(heated.enthalpy_J_m3, edge, beyond, whole.packed[1])
     )
-    return np.asarray(heated.edges * whole.base_rad, dtype=float), found
 
 
 def weld_K(whole: Body, heated: Heated, *, side: str) -> tuple[Array, Array]:
@@ -212,7 +215,7 @@ def weld_K(whole: Body, heated: Heated, *, side: str) -> tuple[Array, Array]:
 
 def imbalance_1(whole: Body, heated: Heated) -> float:
     """|fed − stored − lost| over fed; 0 before any heat."""
-    from brightroot.physics.heat.volumes.grid import metal_share
+    from brightroot.physics.heat.volumes.compiled.links import metal_share
 
     if heated.fed_J == 0.0:
         return 0.0
@@ -226,7 +229,7 @@ def imbalance_1(whole: Body, heated: Heated) -> float:
 
 def _sharp_stops(whole: Body, heated: Heated) -> tuple[Array, Array]:
     """Angles and moments of the arc-offs whose craters the widest cells could still blur, and of the last one."""
-    from brightroot.physics.heat.volumes.compiled.along_grid import SHARP_1
+    from brightroot.physics.heat.volumes.compiled.march import SHARP_1
 
     sharp_m = SHARP_1 * np.sqrt(
         2 * whole.blur_m2_s * np.maximum(heated.time_s - np.array(heated.stop_s, dtype=float), 0.0)
@@ -236,44 +239,40 @@ def _sharp_stops(whole: Body, heated: Heated) -> tuple[Array, Array]:
     return np.array(heated.stop_rad, dtype=float)[keep], np.array(heated.stop_s, dtype=float)[keep]
 
 
-def _packed_section(whole: Body) -> tuple[object, ...]:
-    cut = whole.section
-    return (
-        whole.radius_m, cut.volume_m3, cut.around_1_m / cut.volume_m3, cut.beside, cut.conducts_m / cut.volume_m3[:, None],
-        cut.first, cut.last, cut.outer_radius_m * cut.width_m, cut.inner_radius_m * cut.width_m,
-        cut.outer_radius_m - cut.inner_radius_m, _share_along(whole), _weights(cut, 0.0), cut.base_share, cut.pass_share,
-        np.abs(cut.z_m[cut.column]),
+def _packed_section(cut: Section, radius_m: float, sigma_m: float) -> Shape:
+    columns, weights = _weights(cut, 0.0)
+    return Shape(
+        radius_m, cut.volume_m3, cut.around_1_m / cut.volume_m3, cut.beside, cut.ways, cut.conducts_m / cut.volume_m3[:, None],
+        cut.base_conducts_m, cut.pass_conducts_m, cut.base_share, cut.pass_share, cut.first, cut.last,
+        cut.outer_radius_m * cut.width_m, cut.inner_radius_m * cut.width_m, cut.sloped_m2, cut.outer_radius_m - cut.inner_radius_m,
+        np.abs(cut.z_m[cut.column]), _share_along(cut, sigma_m), columns, weights,
     )  # fmt: skip
 
 
-def _share_along(whole: Body) -> Array:
+def _share_along(cut: Section, sigma_m: float) -> Array:
     """Share of the arc's power that each column gets."""
-    edges = whole.section.edges_m / whole.sigma_m / math.sqrt(2)
+    edges = cut.edges_m / sigma_m / math.sqrt(2)
     below = np.array([math.erf(x) for x in edges])
     share = np.diff(below)
     return np.asarray(share / share.sum())
 
 
-def _packed_tables(whole: Body) -> tuple[Array, Array, Array, float, float]:
-    """Potential and temperature as lines (value at zero, slope a row), the steepest slope up to each row, rows a J/m³."""
-    step = whole.metal.step_J_m3
-    potential = _lines(whole.metal.potential_W_m)
-    steepest = np.maximum.accumulate(potential[:, 1] / step)
-    return potential, _lines(whole.metal.temperature_K), steepest, 1 / step, whole.metal.even_J_m3
+def _packed_tables(metal: Metal) -> Table:
+    step = metal.step_J_m3
+    potential, kelvin = _lines(metal.potential_W_m), _lines(metal.temperature_K)
+    rows = np.ascontiguousarray(np.concatenate([potential, kelvin], axis=1))
+    return Table(rows, np.maximum.accumulate(potential[:, 1] / step), 1 / step, metal.even_J_m3)
 
 
 def _lines(values: Array) -> Array:
     """Each row of a table as the line to the next; past the last the same slope goes on."""
     slope = np.append(np.diff(values), values[-1] - values[-2])
-    return np.ascontiguousarray(np.stack([values - np.arange(values.size) * slope, slope], axis=1))
+    return np.stack([values - np.arange(values.size) * slope, slope], axis=1)
 
 
-def _packed_losses(whole: Body) -> tuple[float, ...]:
-    own = whole.losses
-    cold = whole.metal.enthalpy_J_m3(min(own.air_K, whole.start_K))
-    return (
-        own.air_K, own.outer_W_m2K, own.outer_emissivity_1, own.inner_W_m2K, own.inner_emissivity_1, cold
-    )  # fmt: skip
+def _packed_air(metal: Metal, own: Losses, start_K: float) -> Air:
+    cold = metal.enthalpy_J_m3(min(own.air_K, start_K))
+    return Air(own.air_K, own.outer_W_m2K, own.outer_emissivity_1, own.inner_W_m2K, own.inner_emissivity_1, cold)
 
 
 def _weights(cut: Section, z_m: float) -> tuple[Whole, Array]:

@@ -8,16 +8,45 @@ three layers may meet one, a thin wall a thick one, and a pipe a flange.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
-# of a ring between two places and two radii: its share of metal before welding, and what each pass adds
-Filling = Callable[[float, float, float, float], tuple[float, tuple[float, ...]]]
 Whole = NDArray[np.int64]
+STIFFEST_1 = 3.0  # no more than this over a whole ring's is what conducts to a cut one: else it would rule every step
+NEAREST_1 = 0.3  # nor are two middles taken as nearer than this share of the whole rings'
+
+
+@dataclass(frozen=True, slots=True)
+class Ring:
+    """What one ring takes up: places along the pipe, and radii."""
+
+    from_m: float
+    to_m: float
+    low_m: float
+    high_m: float
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Held:
+    """What of a ring is metal, before welding and after every pass: its share, and its middle along the pipe and outward."""
+
+    share_1: Array
+    place_m: Array
+    radius_m: Array
+
+
+class Cut(Protocol):
+    """What a groove leaves of rings, and of the planes and cylinders between them: a value for every state of filling."""
+
+    def within(self, ring: Ring) -> Held: ...
+    def upright(self, place_m: float, low_m: float, high_m: float) -> Array: ...
+    def level(self, radius_m: float, from_m: float, to_m: float) -> Array: ...
+    def sloped_m2(self, ring: Ring) -> float: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +62,10 @@ class Column:
 class Section:
     """Rings and their neighbours. All areas and volumes are for one radian round the pipe, as if they were all metal.
 
-    `beside` and `conducts_m` name a ring's neighbours (a ring with fewer than the most names itself, with zero). `first`
-    and `last` are each column's inner and outer ring. `base_share` of a ring is metal before welding and each pass adds
-    its `pass_share`. `mirrored`: the weld plane is a mirror and half the pipe is meant.
+    `beside` and `conducts_m` name a ring's neighbours (a ring with fewer than the most names itself, with zero): what
+    conducts where all is filled. `first` and `last` are each column's inner and outer ring. `base_share` of a ring is metal before
+    welding and each pass adds its `pass_share`; so `base_conducts_m` and `pass_conducts_m`. `sloped_m2` is what open
+    slopes add to a ring's outer face. `mirrored`: the weld plane is a mirror and half the pipe is meant.
     """
 
     mirrored: bool
@@ -44,7 +74,10 @@ class Section:
     volume_m3: Array
     around_1_m: Array  # area over radius: what conducts round the pipe
     beside: Whole
+    ways: Whole  # how many neighbours each ring has
     conducts_m: Array
+    base_conducts_m: Array
+    pass_conducts_m: Array
     column: Whole
     inner_radius_m: Array
     outer_radius_m: Array
@@ -53,6 +86,7 @@ class Section:
     last: Whole
     base_share: Array
     pass_share: Array
+    sloped_m2: Array
 
     @property
     def count(self) -> int:
@@ -60,35 +94,33 @@ class Section:
         return int(self.volume_m3.size)
 
 
-def section(columns: Sequence[Column], *, mirrored: bool, filling: Filling | None = None) -> Section:
-    """Put columns side by side; without a `filling` all is metal from the start.
+@dataclass(frozen=True, eq=False, slots=True)
+class _Link:
+    a: int
+    b: int
+    whole_m: float
+    states_m: Array
+
+
+def section(columns: Sequence[Column], *, mirrored: bool, cut: Cut | None = None) -> Section:
+    """Put columns side by side; without a `cut` all is metal from the start.
 
     >>> made = section([Column(0.0, 0.01, (0.027, 0.03)), Column(0.01, 0.02, (0.027, 0.03))], mirrored=True)
     >>> made.count, round(float(made.volume_m3.sum() * 1e9))
     (2, 1710)
     """
-    rings = [
-        (n, column, low, high)
+    numbered = [
+        (n, Ring(column.from_m, column.to_m, low, high))
         for n, column in enumerate(columns)
         for low, high in zip(column.radii_m, column.radii_m[1:], strict=False)
     ]
-    links = _links(columns, rings)
-    ways = max((len(found) for found in links), default=0)
-    beside = np.repeat(np.arange(len(rings), dtype=np.int64)[:, None], max(ways, 4), axis=1)
-    conducts = np.zeros(beside.shape)
-    for n, found in enumerate(links):
-        for way, (other, value) in enumerate(found):
-            beside[n, way], conducts[n, way] = other, value
-    which = np.array([n for n, *_ in rings], dtype=np.int64)
-    low, high = (np.array([ring[k] for ring in rings]) for k in (2, 3))
-    width = np.array([column.to_m - column.from_m for _, column, *_ in rings])
+    which, rings = np.array([n for n, _ in numbered], dtype=np.int64), [ring for _, ring in numbered]
+    metals = [cut.within(ring) for ring in rings] if cut else [_whole(ring) for ring in rings]
+    shares = np.array([each.share_1 for each in metals]).T
+    beside, ways, conducts = _beside(_links(which.tolist(), rings, metals, cut), len(rings), shares.shape[0])
+    low, high = np.array([ring.low_m for ring in rings]), np.array([ring.high_m for ring in rings])
+    width = np.array([ring.to_m - ring.from_m for ring in rings])
     first = np.searchsorted(which, np.arange(len(columns)))
-    last = np.append(first[1:], len(rings)) - 1
-    base, added = np.ones(len(rings)), np.empty((0, len(rings)))
-    if filling:
-        shares = [filling(c.from_m, c.to_m, low, high) for _, c, low, high in rings]
-        base = np.array([whole for whole, _ in shares])
-        added = np.array([passes for _, passes in shares]).T.copy()
     return Section(
         mirrored=mirrored,
         z_m=np.array([(c.from_m + c.to_m) / 2 for c in columns]),
@@ -96,36 +128,65 @@ def section(columns: Sequence[Column], *, mirrored: bool, filling: Filling | Non
         volume_m3=(high**2 - low**2) / 2 * width,
         around_1_m=np.log(high / low) * width,
         beside=beside,
-        conducts_m=conducts,
+        ways=ways,
+        conducts_m=conducts[-1],
+        base_conducts_m=conducts[0],
+        pass_conducts_m=np.diff(conducts[:-1], axis=0),
         column=which,
         inner_radius_m=low,
         outer_radius_m=high,
         width_m=width,
         first=first,
-        last=last,
-        base_share=base,
-        pass_share=added,
+        last=np.append(first[1:], len(rings)) - 1,
+        base_share=shares[0],
+        pass_share=np.diff(shares, axis=0),
+        sloped_m2=np.array([cut.sloped_m2(ring) if cut else 0.0 for ring in rings]) * (shares[0] < 1.0),
     )
 
 
-def _links(columns: Sequence[Column], rings: list[tuple[int, Column, float, float]]) -> list[list[tuple[int, float]]]:
-    links: list[list[tuple[int, float]]] = [[] for _ in rings]
+def _whole(ring: Ring) -> Held:
+    return Held(np.ones(1), np.array([(ring.from_m + ring.to_m) / 2]), np.array([(ring.low_m + ring.high_m) / 2]))
 
-    def join(a: int, b: int, value: float) -> None:
-        links[a].append((b, value))
-        links[b].append((a, value))
 
-    for a in range(len(rings) - 1):
-        n, column, low, high = rings[a]
-        if rings[a + 1][0] == n:  # stacked: between the middles of two thin shells
-            middle, above = (low + high) / 2, (rings[a + 1][2] + rings[a + 1][3]) / 2
-            join(a, a + 1, (column.to_m - column.from_m) / math.log(above / middle))
+def _beside(links: Sequence[_Link], count: int, states: int) -> tuple[Whole, Whole, Array]:
+    """Neighbours of every ring, how many they are, and what conducts to them in every state and, last, if all were metal."""
+    found: list[list[tuple[int, _Link]]] = [[] for _ in range(count)]
+    for link in links:
+        found[link.a].append((link.b, link))
+        found[link.b].append((link.a, link))
+    ways = max(4, *(len(own) for own in found))
+    beside = np.repeat(np.arange(count, dtype=np.int64)[:, None], ways, axis=1)
+    conducts = np.zeros((states + 1, count, ways))
+    for n, own in enumerate(found):
+        for way, (other, link) in enumerate(own):
+            beside[n, way] = other
+            conducts[:-1, n, way], conducts[-1, n, way] = link.states_m, link.whole_m
+    return beside, np.array([len(own) for own in found], dtype=np.int64), conducts
+
+
+def _links(which: list[int], rings: Sequence[Ring], metals: Sequence[Held], cut: Cut | None) -> list[_Link]:
+    """Between stacked rings through the cylinder that they share, between side by side ones through the plane."""
+    links: list[_Link] = []
+
+    def join(a: int, b: int, whole_m: float, open_1: Array, apart_1: Array) -> None:
+        least = np.minimum(metals[a].share_1, metals[b].share_1)
+        states = whole_m * np.minimum(open_1 / np.maximum(apart_1, NEAREST_1), STIFFEST_1 * least)
+        links.append(_Link(a, b, whole_m, states))
+
+    for a, ring in enumerate(rings):
         b = a + 1
-        while b < len(rings) and rings[b][0] <= n + 1:
-            if rings[b][0] == n + 1:
-                bottom, top = max(low, rings[b][2]), min(high, rings[b][3])
+        while b < len(rings) and which[b] <= which[a] + 1:
+            other = rings[b]
+            if which[b] == which[a] + 1:
+                bottom, top = max(ring.low_m, other.low_m), min(ring.high_m, other.high_m)
                 if top > bottom:
-                    apart = (rings[b][1].to_m - column.from_m) / 2
-                    join(a, b, (top**2 - bottom**2) / 2 / apart)
+                    apart = (other.to_m - ring.from_m) / 2
+                    ways = cut.upright(ring.to_m, bottom, top) if cut else np.ones(1)
+                    join(a, b, (top**2 - bottom**2) / 2 / apart, ways, (metals[b].place_m - metals[a].place_m) / apart)
+            elif b == a + 1:  # stacked: between the middles of two thin shells
+                middle, above = (ring.low_m + ring.high_m) / 2, (other.low_m + other.high_m) / 2
+                ways = cut.level(ring.high_m, ring.from_m, ring.to_m) if cut else np.ones(1)
+                apart_1 = (metals[b].radius_m - metals[a].radius_m) / (above - middle)
+                join(a, b, (ring.to_m - ring.from_m) / math.log(above / middle), ways, apart_1)
             b += 1
     return links

@@ -10,6 +10,8 @@ import numpy as np
 
 from brightroot.base.errors import Refused
 from brightroot.physics.demand import positive
+from brightroot.physics.heat.volumes.groove import Groove
+from brightroot.physics.heat.volumes.groove import Preparation as Preparation
 from brightroot.physics.heat.volumes.section import Column, Section, section
 
 GROWTH_1 = 1.15
@@ -17,9 +19,6 @@ FIRST_M = 0.00175
 MERGE_WALLS = 2.5  # beyond so many walls from the weld, one layer: heat is even through the wall there
 LAYER_M = 0.0032
 THINNEST_M = 0.0007  # layers thinner than this are joined to the next
-HEIGHTS = 8  # looks through a ring's height
-LEAST_1 = 0.12  # a ring with less metal than this is taken as none
-CAP_1 = 2 / 3  # of its box, what a rounded cap fills
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,22 +30,6 @@ class End:
     reach_m: float
     sink_outer_diameter_m: float = 0.0
     sink_length_m: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Preparation:
-    """The groove and the height that each pass fills it to, above the inside; the last also lays the cap."""
-
-    gap_m: float
-    land_m: float
-    included_angle_rad: float
-    tops_m: tuple[float, ...]
-    cap_height_m: float = 0.0
-    cap_width_m: float = 0.0
-
-    def half_width_m(self, height_m: float) -> float:
-        """Half the open width at a height above the inside."""
-        return self.gap_m / 2 + max(0.0, height_m - self.land_m) * math.tan(self.included_angle_rad / 2)
 
 
 def plain_section(
@@ -90,18 +73,12 @@ def joint_section(*, ends: tuple[End, End], preparation: Preparation) -> Section
         )
     right, left = (_columns(end, _stack(end, preparation), FIRST_M, GROWTH_1, MERGE_WALLS * end.wall_m, preparation)
                    for end in reversed(ends))  # fmt: skip
+    inner = [end.outer_diameter_m / 2 - end.wall_m for end in ends]
+    cut = Groove(preparation, (inner[0], inner[1]), (ends[0].wall_m, ends[1].wall_m))
     if ends[0] == ends[1]:
-        return section(right, mirrored=True, filling=lambda *ring: _filling(ring, ends[1], preparation))
+        return section(right, mirrored=True, cut=cut)
     mirrored = tuple(Column(-c.to_m, -c.from_m, c.radii_m) for c in reversed(left))
-    return section(
-        (*mirrored, *right), mirrored=False,
-        filling=lambda *ring: _filling(_folded(ring), ends[0] if ring[1] <= 0.0 else ends[1], preparation),
-    )  # fmt: skip
-
-
-def _folded(ring: tuple[float, ...]) -> tuple[float, ...]:
-    low, high, *radii = ring
-    return (-high, -low, *radii) if high <= 0.0 else (low, high, *radii)
+    return section((*mirrored, *right), mirrored=False, cut=cut)
 
 
 def _stack(end: End, groove: Preparation) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
@@ -140,27 +117,3 @@ def _columns(
         stack = (inner, outer, max(end.sink_outer_diameter_m / 2, outer + THINNEST_M))
         columns += [Column(float(a), float(b), stack) for a, b in itertools.pairwise(pieces)]
     return tuple(columns)
-
-
-def _filling(ring: tuple[float, ...], end: End, groove: Preparation) -> tuple[float, tuple[float, ...]]:
-    """Share of metal before welding and what each pass adds to a ring between two places and two radii."""
-    from_m, to_m, low, high = ring
-    inner = end.outer_diameter_m / 2 - end.wall_m
-    parts = (np.arange(HEIGHTS) + 0.5) / HEIGHTS
-    wide = to_m - from_m
-    if low - inner >= end.wall_m - 1e-9 and from_m < groove.cap_width_m / 2:  # over the wall: the cap or nothing
-        covered = min(1.0, (groove.cap_width_m / 2 - from_m) / wide) * CAP_1
-        if covered < LEAST_1:  # a sliver of cap would take the arc's whole heat and have nothing to hold it
-            covered = 0.0
-        return 0.0, (*(0.0 for _ in groove.tops_m[1:]), covered)
-    base, passes = 0.0, [0.0] * len(groove.tops_m)
-    for height in low - inner + parts * (high - low):
-        open_1 = min(1.0, max(0.0, (groove.half_width_m(height) - from_m) / wide))
-        base += (1 - open_1) / HEIGHTS
-        which = min(int(np.searchsorted(groove.tops_m, height)), len(passes) - 1)
-        passes[which] += open_1 / HEIGHTS
-    if base < LEAST_1:
-        largest = max(range(len(passes)), key=lambda n: passes[n])
-        passes[largest] += base
-        base = 0.0
-    return base, tuple(passes)

@@ -115,7 +115,7 @@ def looked(edges_rad, angles_rad):
         first = own - (2 if angle < (edges_rad[own] + edges_rad[own + 1]) / 2 else 1)
         for k in range(5):
             near[k] = edges_rad[(first + k) % count] + turn * ((first + k) // count)
-        weights[n] = average_weights(near, angle)
+        own_weights = average_weights(near, angle)
         for k in range(4):
-            cells[n, k] = (first + k) % count
+            cells[n, k], weights[n, k] = (first + k) % count, own_weights[k]
     return cells, weights
