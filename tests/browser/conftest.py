@@ -178,7 +178,7 @@ def page(opened):
 
 
 # every page of a joint, and the pages without one
-PAGES = ("", "/clock", "/now", "/purge", "/gas", "/heat", "/evidence", "/print", "/why?key=time.total_s")
+PAGES = ("", "/clock", "/now", "/purge", "/gas", "/heat", "/tint", "/evidence", "/print", "/why?key=time.total_s")
 
 
 @pytest.fixture(scope="session")

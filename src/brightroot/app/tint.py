@@ -53,6 +53,10 @@ class JointTint:
     rows: tuple[TintRow, ...]
     criterion: str
 
+    def figures(self) -> Mapping[str, Estimate]:
+        """Dose and film of every row, by the key that opens them."""
+        return {f.key: f for row in self.rows for f in (row.dose, row.film) if f is not None}
+
 
 def joint_tint(place: Place, joint_id: str) -> JointTint:
     """Every run, face first: by its own arc and gas where it was made, as planned where it was not."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from brightroot.app.ports import Place
+from brightroot.app.tint import joint_tint
 from brightroot.base.errors import Refused
 from brightroot.base.formula import FORMULAS, Estimate, Input
 from brightroot.base.show import fill_hand
@@ -40,7 +41,7 @@ class Why:
 
 def why(place: Place, plan: Plan, key: str) -> Why:
     """Open one figure of a plan. Raises Refused where the plan has no such figure."""
-    figure = plan.figures.get(key)
+    figure = plan.figures.get(key) or _as_made(place, plan, key)
     if figure is None:
         same = [k for k in plan.figures if k.split(".")[-1] == key.split(".")[-1]]
         near = tuple(sorted(same, key=lambda k: (k.count("."), same.index(k))))[
@@ -67,6 +68,13 @@ def why(place: Place, plan: Plan, key: str) -> Why:
         dominant=dominant.name if dominant else "",
         caveats=figure.caveats,
     )
+
+
+def _as_made(place: Place, plan: Plan, key: str) -> Estimate | None:
+    """A figure that no plan holds: the dose or the film of a run as it was made."""
+    if not (key.startswith("runs.") and key.endswith(("_dose_frac_s", "_film_m"))):
+        return None
+    return joint_tint(place, plan.joint.id).figures().get(key)
 
 
 def _hand(template: str, values: dict[str, float]) -> str:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from brightroot.base.glossary_numbers import NUMBERS
+from brightroot.base.glossary_optics import OPTICS
 from brightroot.base.glossary_rules import RULES
 from brightroot.base.glossary_welders import WELDERS
 from brightroot.base.glossary_words import WORDS
@@ -46,4 +47,6 @@ def _read(table: str) -> dict[str, Term]:
     return terms
 
 
-GLOSSARY: Mapping[str, Term] = MappingProxyType({**_read(NUMBERS), **_read(WORDS), **_read(RULES), **_read(WELDERS)})
+GLOSSARY: Mapping[str, Term] = MappingProxyType(
+    {**_read(NUMBERS), **_read(WORDS), **_read(RULES), **_read(WELDERS), **_read(OPTICS)}
+)

@@ -84,7 +84,7 @@ face_film | m | oxide film on the face
 feed | m_s | speed at which rod is fed; as a fact, where the argon enters
 fill_height | m | height of groove left to fill
 filled_argon | m3 | argon above the heel when the pressure was read
-film | m | thickness of the oxide film
+film | m nm | thickness of the oxide film
 first | s | time of the first event
 first_bore | m | inside diameter of one side
 first_length | m | length of one side of the purged run

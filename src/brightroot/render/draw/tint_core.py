@@ -38,7 +38,7 @@ def tint_core(core: TintCore, *, width_px: int = 560, palette: str = "page", sai
         ),
         box=(float(width_px), height),
         width_px=width_px,
-        kind="tint-core narrow" if width_px < NARROW else "tint-core wide",
+        kind="chart narrow tint-core" if width_px < NARROW else "chart wide tint-core",
     )
 
 
@@ -46,7 +46,7 @@ def _bar(shade: TintShade, left: float, longest: float) -> str:
     """A hair taller than its step, so that no seam shows."""
     return tag(
         "rect", x=left, y=TOP + (shade.film_nm - 0.5) * PER_NM, width=longest * shade.lightness_1 / 100,
-        height=PER_NM + 0.35, fill=f"#{shade.red:02x}{shade.green:02x}{shade.blue:02x}",
+        height=PER_NM + 0.9, fill=f"#{shade.red:02x}{shade.green:02x}{shade.blue:02x}",
     )  # fmt: skip
 
 
