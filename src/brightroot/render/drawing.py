@@ -55,7 +55,7 @@ class Drawing:
         wide = tint_core(core, width_px=560, palette=self.palette, said=self.said)
         if self.palette == "paper":
             return wide
-        return wide + tint_core(core, width_px=330, palette=self.palette, said=self.said)
+        return wide + tint_core(core, width_px=340, palette=self.palette, said=self.said)
 
 
 def drawing(language: str, *, palette: str = "paper") -> Drawing:

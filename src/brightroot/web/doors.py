@@ -48,6 +48,7 @@ RULES: dict[str, Act | str] = {
     "POST /joints/{id}/like": Act.DECLARE,
     "GET /joints/{id}": Act.LOOK,
     "GET /joints/{id}/clock": Act.LOOK,
+    "GET /joints/{id}/tint": Act.LOOK,
     "GET /joints/{id}/evidence": Act.LOOK,
     "GET /joints/{id}/gas": Act.LOOK,
     "GET /joints/{id}/heat": Act.LOOK,

@@ -12,7 +12,7 @@ from brightroot.render.draw.tags import drawing, lines_of, num, prefix_of, short
 PER_NM = 2.75
 TOP, LEFT = 26.0, 34.0
 HATCH = 26.0
-LONGEST = 118.0  # of a bar: a perfect white
+LONGEST = 96.0  # of a bar: a perfect white
 WIDE_LONGEST = 250.0
 NARROW = 500
 SIZE = 14.0
