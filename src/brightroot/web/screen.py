@@ -24,7 +24,7 @@ from brightroot.web.shown import Shown
 HERE = Path(__file__).parent
 PAGES = HERE / "pages"
 # the screens of one joint, in the order of the work; each is there once its folder is
-NAV = ("joint", "clock", "now", "purge", "gas", "heat", "evidence", "print")
+NAV = ("joint", "clock", "now", "purge", "gas", "heat", "look", "evidence", "print")
 
 
 @dataclass(frozen=True, slots=True)
