@@ -18,8 +18,10 @@ SIDE = 160
 @cache
 def _picture(kind: str, mode: str = "RGB", side: int = SIDE) -> bytes:
     y, x = np.mgrid[0:side, 0:side].astype(float)
-    red = 128 + 60 * np.sin(x / 9) + 40 * (np.abs(x - side / 2) < side / 8)
-    pixels = np.stack([red, 128 + 50 * np.cos(y / 13), 150 - red / 3], axis=-1)
+    grain = 1 + 0.10 * np.random.default_rng(0).standard_normal((side, side))
+    band = (np.abs(x - side / 2) < side / 8)[..., None]  # a straw weld with ripples on grey metal
+    pixels = np.where(band, (168.0, 140.0, 92.0), (150.0, 147.0, 143.0)) * grain[..., None]
+    pixels = pixels * np.where(band, 1 + 0.15 * np.sin(y / 2)[..., None], 1.0)
     image = Image.fromarray(np.clip(pixels, 0, 255).astype(np.uint8)).convert(mode)
     out = io.BytesIO()
     image.save(out, kind, **({"quality": 85} if kind == "JPEG" else {}))
