@@ -24,6 +24,7 @@ from brightroot.app.ports import Place
 from brightroot.app.procedures import GuardedJoint, guard_joint, procedures, record_test, write_procedure
 from brightroot.app.replan import Replan, replan
 from brightroot.app.rules_read import RuleRow, confirm_row, rule_rows, tighten
+from brightroot.app.tint import JointTint, joint_tint
 from brightroot.app.why import Why, why
 from brightroot.app.work_live import Now, look, record
 from brightroot.documents.sheets.plan import plan_sheet
@@ -145,6 +146,10 @@ class Bench:
     def heat(self, joint: str) -> tuple[RunRow, ...]:
         """Every run's heat: as made where it was made, as planned where it was not."""
         return heat_table(self.place, look(self.place, joint))
+
+    def tint(self, joint: str) -> JointTint:
+        """Each run's oxygen dose, film and colour to expect, what was seen, and why the two may not agree."""
+        return joint_tint(self.place, joint)
 
     def gas(self, joint: str) -> GasSeen:
         """Cylinders and what they still have for, gas proof, the air in the space, instruments and doubts."""

@@ -162,6 +162,16 @@ def heat(
 
 
 @app.command()
+def tint(
+    joint: str, store: Store = None, language: Language = "en", units: Units = "metric", json: AsJson = False
+) -> None:
+    """A joint's colour run by run: oxygen dose, film and colour to expect, what was seen, and why they differ."""
+    from brightroot.cli.tint import run_tint
+
+    run_tint(joint, store=store, language=language, units=units, as_json=json)
+
+
+@app.command()
 def gas(
     joint: str,
     event: Annotated[
@@ -452,7 +462,7 @@ def verify(
 
 @app.command()
 def calc(
-    engine: Annotated[str, typer.Argument(help="heat, purge, tint-growth or formula.")],
+    engine: Annotated[str, typer.Argument(help="heat, purge, tint-optics, tint-growth or formula.")],
     case: Annotated[str, typer.Argument(help="A JSON file, or - for standard input.")],
     out: Annotated[Path | None, typer.Option("--out", help="Write here as well.")] = None,
     at: Annotated[float | None, typer.Option("--at", help="purge: the second of the record that is asked.")] = None,
