@@ -54,7 +54,8 @@ def row(pipe: str, limit: str, *, wide: bool = True) -> dict[str, Any]:
     }  # fmt: skip
     bound = sum(run.binds in ("interpass", "hot_length") for run in found.runs)
     return {
-        "pipe": pipe, "limit": limit, "layers": len(task.layers), "runs": found.restarts, "bound": bound, "purge_s": round(task.hands.before_s, 1), "cpu_s": round(took, 3),
+        "pipe": pipe, "limit": limit, "layers": len(task.layers), "runs": found.restarts, "bound": bound,
+        "purge_s": round(task.hands.before_s, 1), "cpu_s": round(took, 3),
         **cells, "faster_than_cold_frac": _gain(cells["cold_s"], found), "faster_than_greedy_frac": _gain(cells["greedy_s"], found),
     }  # fmt: skip
 

@@ -73,7 +73,7 @@ def troubles_of(now: Now, events: Sequence[Event]) -> tuple[Trouble, ...]:
     reads = [r for r in record.temperatures if r.at_s >= since]
     if last is not None and reads and reads[-1].temperature_K > limit:
         read = reads[-1]
-        found.append((read.at_s, Trouble("temperature_over", None, read.at_rad, read.temperature_K, limit)))
+        found.append((read.at_s, Trouble("temperature_over", None, read.at_rad, read.temperature_K, limit, read.at_s)))
     if record.oxygen and record.oxygen[-1].oxygen_frac is not None:
         last_read = record.oxygen[-1]
         allowed = read_limit_frac(now.plan, now.cells, last_read.place)
@@ -115,8 +115,11 @@ def _event_trouble(now: Now, event: Event, since_s: float) -> tuple[float, Troub
 
 
 def _due(now: Now, hold_point: str) -> bool:
-    """Whether the hold point is what comes next but one."""
-    return any(step.event == "hold_point.released" and step.what == hold_point for step in now.left[:2])
+    """Whether nothing may be struck before the hold point: the fit-up before the first arc, the root once all of it is made."""
+    made = {run.number for run in now.state.record.runs if run.stopped_s is not None}
+    if hold_point == "root":
+        return bool(made) and all(run.number in made for run in now.plan.runs if run.pass_number == 1)
+    return hold_point == "fit-up" and not made and bool(now.state.record.fit_up)
 
 
 def _made(now: Now, number: int, start_s: float, stop_s: float) -> MadeRun:

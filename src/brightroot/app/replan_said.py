@@ -64,7 +64,7 @@ def fit_up_said(fitted: AsFitted, speech: Speech) -> tuple[str, ...]:
         planned, becomes = (
             show(x, name=change.name, system=speech.system, both=False) for x in (change.planned, change.becomes)
         )
-        name = speech.say(f"figure.{change.name}")
+        name = speech.say(f"again.name_{change.name}")
         lines.append(
             speech.say("again.fit_up_change", run=str(change.run), name=name, planned=planned, becomes=becomes)
         )

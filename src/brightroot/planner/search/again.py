@@ -15,7 +15,7 @@ from brightroot.base.clock import TURN_RAD, beside_rad
 from brightroot.model.joint import POSITIONS
 from brightroot.model.library import Library
 from brightroot.model.plan import Plan, PlannedRun
-from brightroot.physics.heat.modal import after_pause, cold, modes, with_run
+from brightroot.physics.heat.modal import after_pause, cold, modes, rise_dK, with_run
 from brightroot.physics.heat.ring import ArcRun
 from brightroot.planner.choose import chosen, family_cells
 from brightroot.planner.heat import metal_of_joint, ring_of_joint
@@ -24,6 +24,7 @@ from brightroot.planner.search.task import Effort, Found, Hands, Layer, Limits, 
 
 QUICK = Effort(beam=3, kept=2, ways=1, children=2)
 LEAST_SAVED_S, LEAST_SAVED_1 = 60.0, 0.03
+MOST_HOTTER_1 = 2.0
 # what may come up, and how it is told
 TROUBLES = (
     "temperature_over", "gap_closed", "oxygen_rose", "cylinder_swap", "rain", "inspector_late", "tungsten_dip", "power_cut",
@@ -50,6 +51,7 @@ class Trouble:
     at_rad: float | None = None
     value: float | None = None
     limit: float | None = None
+    at_s: float | None = None  # when it was read
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +75,7 @@ class Again:
     params: tuple[tuple[str, float], ...]
     reordered: bool
     saved_s: float = 0.0  # by another order than the plan's
+    power_1: float = 1.0  # that the forecast takes, over the planned one
 
 
 def task_of_plan(plan: Plan, library: Library) -> tuple[Task, tuple[tuple[int, ...], ...]]:
@@ -154,6 +157,7 @@ def replanned(
     if at is None:
         return Again((), now_s, f"again.{main.kind}", _params(main), False)
     spots = [t.at_rad for t in troubles if t.at_rad is not None and t.kind == "gap_closed"]
+    power_1 *= _hotter_1(task, numbers, made, power_1, troubles)
     rest = _rest(task, numbers, at, made_by, power_1, spots)
     last_stop = max((run.stop_s for run in made), default=now_s)
     clear = max([now_s, *(t.until_s for t in troubles if t.until_s is not None)])
@@ -175,9 +179,29 @@ def replanned(
         runs.append(Next(numbers[at + run.layer][run.stretch], stretch.from_rad, stretch.sweep_rad, start, run.binds))
     planned = [n for bead in numbers for n in bead if _left(made_by, n)]
     end = found.time_s + (since if not made else clear)
-    return Again(
-        tuple(runs), end, f"again.{main.kind}", _params(main), [run.number for run in runs] != planned, saved_s
-    )
+    reordered = [run.number for run in runs] != planned
+    return Again(tuple(runs), end, f"again.{main.kind}", _params(main), reordered, saved_s, power_1)
+
+
+def _hotter_1(
+    task: Task,
+    numbers: tuple[tuple[int, ...], ...],
+    made: Sequence[MadeRun],
+    power_1: float,
+    troubles: Sequence[Trouble],
+) -> float:
+    """A reading over the limit speaks for more power than was thought, at least for this joint and at most for twice as much."""
+    read = next((t for t in troubles if t.kind == "temperature_over"), None)
+    if read is None or read.value is None or read.at_rad is None or read.at_s is None or not made:
+        return 1.0
+    own = modes(task.ring)
+    before = [run for run in made if run.stop_s <= read.at_s]
+    if not before:
+        return 1.0
+    state = after_pause(own, _state(task, numbers, before, power_1)[None], pause_s=read.at_s - before[-1].stop_s)
+    expected = float(rise_dK(own, state, theta_rad=read.at_rad, z_m=task.limits.reading_m)[0, 0])
+    seen = read.value - task.ring.ambient_K
+    return min(max(seen / max(expected, 1.0), 1.0), MOST_HOTTER_1)
 
 
 def _kept_or_better(rest: Task, begun: Begun | None, effort: Effort, *, asked: bool) -> tuple[Found, float]:
