@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from brightroot.app.plan_joint import iron_of, plan_of
 from brightroot.app.ports import Place
+from brightroot.app.state import state_of
 from brightroot.app.work_live import cells_of
 from brightroot.base.formula import Band, Estimate
 from brightroot.live.estimators.heat import told_holds
 from brightroot.live.estimators.tint import run_film
-from brightroot.live.phases import live_state
 from brightroot.model.advice import Because
+from brightroot.model.library import Code, CodeRow, Library
 from brightroot.model.plan import Plan
 from brightroot.model.record import JointRecord, RunRecord
 from brightroot.physics.tint.dose import BEYOND_FRAC_S, likely_film_m
 from brightroot.physics.tint.names import TintForecast, tint_forecast, tint_forecast_of
 from brightroot.physics.tint.seen import agreement
+from brightroot.rules.tint_table import ColourSaid, colour_rows, judge_colour
 
 Holds = Callable[[], Mapping[int, Estimate]]
 SIDES = ("face", "root")
@@ -41,6 +43,7 @@ class TintRow:
     arrangement: str
     agreement: str  # agrees | darker | lighter | second order | not judged
     because: tuple[Because, ...]
+    said: ColourSaid | None = None  # by the named criterion and the shop's own rows; None where neither is there
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +66,33 @@ def joint_tint(place: Place, joint_id: str) -> JointTint:
     plan = plan_of(place, joint_id)
     family = place.library.families[place.library.alloys[plan.joint.end_a.alloy].family]
     reach = "film" if family.tint_model else "order" if family.id == "stainless" else "nothing"
-    record = live_state(place.store.events(joint_id)).record
+    record = state_of(place, joint_id).record
     rows = _rows(place, plan, record, family.id) if reach == "film" else _only_seen(plan, record)
-    return JointTint(joint_id, family.id, reach, rows, plan.joint.procedure.tint_criterion)
+    criterion = plan.joint.procedure.tint_criterion
+    named, own = named_code(place.library, criterion), own_rows(place.library)
+    said = tuple(replace(row, said=_said(row, named, own)) for row in rows)
+    return JointTint(joint_id, family.id, reach, said, criterion)
+
+
+def named_code(library: Library, criterion: str) -> Code | None:
+    """The code with rows of colour that a criterion switches on; None where none does."""
+    for code in library.codes.values():
+        switched = any(clause.when.get("procedure.tint_criterion") == criterion for clause in code.clauses)
+        if criterion and switched and colour_rows(code):
+            return code
+    return None
+
+
+def own_rows(library: Library) -> tuple[CodeRow, ...]:
+    """The shop's own rows: those of a code that has rows of colour and no clauses. They only tighten."""
+    return tuple(row for code in library.codes.values() if not code.clauses for row in colour_rows(code))
+
+
+def _said(row: TintRow, named: Code | None, own: tuple[CodeRow, ...]) -> ColourSaid | None:
+    if not row.seen or (named is None and not own):
+        return None
+    zone = "edge band" if row.arrangement == "edge band" else "weld"
+    return judge_colour(colour_rows(named) if named else (), colour=row.seen, zone=zone, own=own)
 
 
 def _rows(place: Place, plan: Plan, record: JointRecord, family: str) -> tuple[TintRow, ...]:

@@ -36,7 +36,8 @@ def _line(row: TintRow, spoken: Speech) -> str:
     seen = (
         f"{_choice(spoken, row.seen)}, {row.arrangement}".rstrip(", ") if row.seen else spoken.say("tint.nobody_looked")
     )
-    return "; ".join([*parts, f"{spoken.say('tint.seen').lower()}: {seen}"])
+    parts.append(f"{spoken.say('tint.seen').lower()}: {seen}")
+    return "; ".join([*parts, *([spoken.say(row.said.says, tint=seen)] if row.said else [])])
 
 
 def _choice(spoken: Speech, value: str) -> str:

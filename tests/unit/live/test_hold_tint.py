@@ -7,6 +7,7 @@ import pytest
 from brightroot.app.plan_joint import iron_of
 from brightroot.app.tint import joint_tint
 from brightroot.app.work_live import look, record
+from brightroot.library.load import load_library
 from brightroot.live.estimators.tint import hold_tint
 
 
@@ -86,3 +87,22 @@ def test_a_run_not_made_is_as_planned_and_not_judged(holding):
     row = row_of(holding[0], run=2)
     assert (row.made, row.seen, row.agreement) == (False, "", "not judged")
     assert row.film is not None
+
+
+def test_own_rows_tighten_what_a_colour_says(holding, tmp_path):
+    folder = tmp_path / "codes" / "our-colours" / "1"
+    (folder / "rows").mkdir(parents=True)
+    (folder / "about.toml").write_text('title = "Ours"\nedition = "1"\ncovers = "colour"\nleft_out = "the rest"\n')
+    (folder / "clauses.toml").write_text("clauses = []\n")
+    (folder / "rows" / "colour.toml").write_text(
+        '[[row]]\nid = "ours.silver-only"\nref = "sheet 3"\nsays = "Silver only."\ncolours = ["light straw"]\n'
+        'zone = "anywhere"\nverdict = "refused"\nsource = "practice/common"\nstanding = "practice"\n'
+    )
+    place, at_s = holding
+    ours = replace(place, library=load_library(tmp_path))
+    assert row_of(told(ours, at_s, "light straw")).said.verdict == "refused"
+
+
+def test_without_a_criterion_a_colour_says_nothing(holding):
+    row = row_of(told(*holding, "silver"))
+    assert (row.said is None) == (joint_tint(holding[0], "J-10").criterion == "")

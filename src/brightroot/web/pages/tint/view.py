@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from brightroot.app.ports import Place
-from brightroot.app.tint import JointTint, TintRow, joint_tint
+from brightroot.app.tint import TintRow, joint_tint, named_code
 from brightroot.app.tint_pictures import tint_core
 from brightroot.app.work_live import look
 from brightroot.model.library import Code
 from brightroot.render.drawing import drawing
-from brightroot.rules.tint_table import ColourSaid, colour_rows, judge_colour
+from brightroot.rules.tint_table import colour_rows
 from brightroot.web.settings import Settings
 from brightroot.web.shown import Shown
 
@@ -38,17 +38,17 @@ def view(place: Place, settings: Settings, *, id: str) -> dict[str, Any]:
     now = look(place, id)
     shown = Shown(settings)
     told = joint_tint(place, id)
-    named = _named(place, told)
+    named = named_code(place.library, told.criterion)
     return {
         "plan": now.plan,
         "told": told,
         "figures": told.figures(),
-        "lines": tuple(_line(rows, shown, named) for rows in _together(told.rows)),
+        "lines": tuple(_line(rows, shown) for rows in _together(told.rows)),
         "core": drawing(settings.language, palette="page").tint_core(tint_core(place.library.optics, shown.speech)),
         "codes": tuple((code, tuple(_row(row, shown) for row in colour_rows(code))) for code in _codes(place)),
         "named": named.id if named else "",
         "cannot": tuple(shown.say(f"tint.cannot_{name}") for name in CANNOT),
-        "asks_second": any(said.second_signer for row in told.rows if (said := _said(row, named))),
+        "asks_second": any(row.said is not None and row.said.second_signer for row in told.rows),
     }
 
 
@@ -66,22 +66,7 @@ def _codes(place: Place) -> tuple[Code, ...]:
     return tuple(code for code in place.library.codes.values() if colour_rows(code))
 
 
-def _named(place: Place, told: JointTint) -> Code | None:
-    """The code whose clauses the joint's own criterion switches on."""
-    for code in _codes(place):
-        if any(clause.when.get("procedure.tint_criterion") == told.criterion for clause in code.clauses):
-            return code
-    return None
-
-
-def _said(row: TintRow, named: Code | None) -> ColourSaid | None:
-    if named is None or not row.seen:
-        return None
-    zone = "edge band" if row.arrangement == "edge band" else "weld"
-    return judge_colour(colour_rows(named), colour=row.seen, zone=zone)
-
-
-def _line(rows: list[TintRow], shown: Shown, named: Code | None) -> Line:
+def _line(rows: list[TintRow], shown: Shown) -> Line:
     row, last = rows[0], rows[-1]
     film = expected = ""
     if row.likely_m is not None and row.names is not None:
@@ -91,7 +76,6 @@ def _line(rows: list[TintRow], shown: Shown, named: Code | None) -> Line:
     seen = shown.choice(row.seen) if row.seen else ""
     if seen and row.arrangement not in ("", "uniform"):
         seen += f", {shown.choice(row.arrangement)}"
-    said = _said(row, named)
     return Line(
         row,
         f"{row.run}" if row is last else f"{row.run}–{last.run}",
@@ -99,7 +83,7 @@ def _line(rows: list[TintRow], shown: Shown, named: Code | None) -> Line:
         expected,
         seen,
         tuple(shown.say(b.says, **shown.slots(b.params)) for b in row.because),
-        shown.say(said.says, tint=seen) if said else "",
+        shown.say(row.said.says, tint=seen) if row.said else "",
     )
 
 
