@@ -80,6 +80,7 @@ class Doors:
 
     def __init__(self, store: Store, now_s: Callable[[], float], *, hasher: PasswordHasher | None = None) -> None:
         self._run = store.locked
+        self._run(lambda connection: METADATA.create_all(connection, tables=[PINS, TRIES, SESSIONS, CODES, SECRETS]))
         self._look = store.glance
         self._now_s = now_s
         self._hasher = hasher or PasswordHasher()  # argon2id, 64 MiB, three passes

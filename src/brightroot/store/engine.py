@@ -90,7 +90,8 @@ def open_engine(path: Path | None) -> Engine:
     event.listen(engine, "connect", _connected)
     event.listen(engine, "begin", _begun)
     with writing(engine).begin() as connection:
-        _not_newer(connection)
+        if _shape(connection) == SHAPE:
+            return engine  # made before, and whole: it was made in one transaction
         METADATA.create_all(connection)
         for table in ("events", "conflicts", "attachments", "signatures"):
             for verb in ("UPDATE", "DELETE"):
@@ -99,13 +100,14 @@ def open_engine(path: Path | None) -> Engine:
     return engine
 
 
-def _not_newer(connection: Connection) -> None:
-    """Before anything is made in it: a file of a newer program is left as it is."""
+def _shape(connection: Connection) -> str | None:
+    """The shape that a file tells, before anything is made in it: a file of a newer program is left as it is."""
     if not inspect(connection).has_table("settings"):
-        return
-    shape = connection.scalar(select(SETTINGS.c.value).where(SETTINGS.c.name == "shape"))
+        return None
+    shape: str | None = connection.scalar(select(SETTINGS.c.value).where(SETTINGS.c.name == "shape"))
     if shape is not None and not (shape.isdigit() and int(shape) <= int(SHAPE)):
         raise Broken(where="settings.shape", wanted=f"{SHAPE} or older", got=shape)
+    return shape
 
 
 def writing(engine: Engine) -> Engine:

@@ -21,7 +21,7 @@ from brightroot.model.codec import canonical, from_data, to_data
 from brightroot.model.event import Event
 from brightroot.model.streams import RESERVED
 from brightroot.store.engine import ATTACHMENTS, CONFLICTS, EVENTS, SETTINGS, SHAPE, open_engine, writing
-from brightroot.store.intake import Found, kept_aside, take_in
+from brightroot.store.intake import ASIDE, Found, kept_aside, take_in
 from brightroot.store.intake import Received as Received
 from brightroot.store.keys import Keys, Tap
 from brightroot.store.receipts import Receipts
@@ -84,19 +84,23 @@ class Store:
         """What is kept aside and why, and what waits for the event before it."""
         return self._read(kept_aside)
 
+    def aside_stored(self) -> tuple[bytes, ...]:
+        """The stored bytes of what is kept aside or waits, as they came."""
+        return self._read(lambda connection: tuple(connection.scalars(select(ASIDE.c.stored).order_by(ASIDE.c.id))))
+
     def receipt(self, event: Event) -> dict[str, Any]:
         """What shows later that this event was in the log: its digest, and the signed root of the log by now."""
         c = EVENTS.c
         key = (c.joint == event.joint, c.device == event.device, c.epoch == event.epoch, c.seq == event.seq)
         query = select(c.digest).where(*key)
-        return self._writer.run(
+        return self._read(
             lambda connection: self._receipts.receipt(connection, event.id, str(connection.scalar(query)))
         )
 
     def proof(self, joint: str) -> dict[str, Any]:
         """Signatures, places in the whole log and keys, for a bundle."""
         stored = self.stored(joint)
-        return self._writer.run(lambda connection: self._receipts.proof(connection, stored))
+        return self._read(lambda connection: self._receipts.proof(connection, stored))
 
     def events(self, joint: str) -> tuple[Event, ...]:
         """The events of a joint, chain by chain."""
