@@ -15,6 +15,7 @@ from brightroot.planner.search.ways import root_arcs
 
 OVER_AIR_DK = 2.0  # a pipe comes no nearer to the air in hours
 STEPS = 12
+LEAST_HOT_M, MOST_SHIELD_1, MOST_INTERPASS_1 = 0.012, 30.0, 8.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,20 +87,20 @@ def _least_heat_input(setting: Setting) -> float:
 def _found_short(setting: Setting, stuck: Stuck) -> tuple[Shortfall, ...]:
     """Which limit a search died of: the one that, loosened alone, lets a plan through, and by how little."""
     task = setting.task
-    found = []
-    shield = task.limits.hot_length_m
+    shield, limit, air = task.limits.hot_length_m, task.limits.interpass_K, task.ring.ambient_K
     if shield is not None:
-        least = _loosened(task, "hot_length_m", shield, 2.0)
+        # a shield shorter than its own allowance covers nothing: anything over that is looked at
+        least = _loosened(task, "hot_length_m", max(shield, LEAST_HOT_M), MOST_SHIELD_1)
         if least is not None:
             allowance = family_cells(setting.joint, setting.library)["shield_allowance_m"].value
-            found.append(Shortfall("shield_length_m", "shield_length_m", shield + allowance, least + allowance))
-    limit = task.limits.interpass_K
+            return (Shortfall("shield_length_m", "shield_length_m", shield + allowance, least + allowance),)
     if limit is not None:
-        air = task.ring.ambient_K
-        least = _loosened(replace(task, ring=task.ring), "interpass_K", limit - air, 8.0, add=air)
+        least = _loosened(task, "interpass_K", limit - air, MOST_INTERPASS_1, add=air)
         if least is not None:
-            found.append(Shortfall("interpass_max_K", "interpass_max_K", limit, least + air))
-    return tuple(found) or (Shortfall("interpass_max_K", "interpass_max_K", limit or 0.0, limit or 0.0),)
+            return (Shortfall("interpass_max_K", "interpass_max_K", limit, least + air),)
+    raise Refused(
+        field="limits", wanted="limits that the rest can keep", got=f"layer {stuck.layer + 1}", reason="refused.stuck"
+    ) from stuck
 
 
 def _loosened(task: Task, name: str, value: float, most_1: float, *, add: float = 0.0) -> float | None:
