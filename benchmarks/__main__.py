@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from benchmarks import heat_accuracy, heat_evidence, purge_alike, purge_filter
+from benchmarks import heat_accuracy, heat_evidence, purge_alike, purge_evidence, purge_filter
 from benchmarks.plan_speed import measured
 from benchmarks.random_joints import COUNT, SEED, outcome
 
@@ -40,6 +40,7 @@ def main() -> None:
     purge_alike.main()
     purge_filter.main()
     subprocess.run([sys.executable, "-m", "benchmarks.purge_speed"], check=True)
+    purge_evidence.main()
 
 
 if __name__ == "__main__":

@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 
 import pytest
+from benchmarks.purge_evidence import MARK, PAGE, PICTURES, page, pictures
 from benchmarks.purge_filter import SEED, brief, judging, sample, simulated
 from benchmarks.purge_scores import COUNTS, counted
 from benchmarks.purge_simulator.draw import GROUPS
@@ -44,3 +45,9 @@ def test_it_beats_two_points_and_a_fitted_floor(evidence, count):
     for rival in ("two_point", "exponential_floor"):
         assert own["whole_median"] < shown[rival][count]["whole_median"]
         assert own["whole_p90"] < shown[rival][count]["whole_p90"]
+
+
+def test_page_and_pictures_are_written_from_the_results():
+    assert PAGE.read_text(encoding="utf-8").split(MARK)[1].strip() == page().strip()
+    for name, text in pictures().items():
+        assert (PICTURES / name).read_text(encoding="utf-8") == text, name
