@@ -92,7 +92,9 @@ def tables(shot: Shot) -> list[NDArray[np.float32]]:
     day = light("D65")
     neutral = (sensitivity @ day)[1] / (sensitivity @ day)
     raw = sensitivity @ np.sum(spectra, axis=0)
-    gains = np.clip(raw[1] / raw, 0.45 * neutral, 1.9 * neutral)  # what an automatic balance reaches
+    # an automatic balance reaches any white light, and no coloured one
+    least, most = (0.45, 1.9) if shot.group == "coloured light" else (0.25, 4.0)
+    gains = np.clip(raw[1] / raw, least * neutral, most * neutral)
     gains = gains * [shot.balance[0], 1.0, shot.balance[1]]
     matrix = shot.camera.matrix * gains
     found = []
