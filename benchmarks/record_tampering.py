@@ -113,7 +113,9 @@ def ways() -> dict[str, Callable[[Parts, random.Random], tuple[Parts, int]]]:
 
     def head(parts: Parts, draw: random.Random) -> tuple[Parts, int]:
         stored, proof = parts
-        change = draw.choice(({"size": draw.randint(1, 99)}, {"root": f"{draw.getrandbits(256):064x}"}, {"epoch": "x"}))
+        change = draw.choice(
+            ({"size": draw.randint(13, 99)}, {"root": f"{draw.getrandbits(256):064x}"}, {"epoch": "x"})
+        )
         return (stored, {**proof, "head": {**proof["head"], **change}}), -2
 
     return {f.__name__: f for f in (word, chain, gone, cut, more, signature, place, head)}

@@ -25,10 +25,33 @@ Facts = dict[str, Any]
 Sent = Annotated[Facts, Body()]
 SentText = Annotated[str, Body()]
 
+# whatever is refused is answered in the one shape; 401, 403 and 429 only where devices and people are let in by name
+_ENVELOPE = {
+    "type": "object",
+    "required": ["ok", "error", "field", "wanted", "got", "near", "see"],
+    "properties": {
+        "ok": {"const": False},
+        **{name: {"type": "string"} for name in ("error", "field", "wanted", "got", "see")},
+        "near": {"type": "array", "items": {"type": "string"}},
+    },
+}
+_SAID = {
+    401: "No device enrolled, or nobody signed in",
+    403: "Not for this role, this joint or this page",
+    404: "No such joint, figure or address",
+    405: "No such method here",
+    413: "Larger than this address takes",
+    422: "Something to mend in what was sent",
+}
+REFUSALS: dict[int | str, dict[str, Any]] = {
+    status: {"description": said, "content": {"application/json": {"schema": _ENVELOPE}}}
+    for status, said in _SAID.items()
+}
+
 
 def api(place: Place, screen: Screen) -> APIRouter:
     """Joints, plans, why, state, verdicts and records as data."""
-    router = APIRouter(default_response_class=JSONResponse)
+    router = APIRouter(default_response_class=JSONResponse, responses=REFUSALS)
 
     @router.get("/api/joints")
     def joints() -> Facts:

@@ -65,6 +65,8 @@ def install_errors(app: FastAPI, screen: Screen) -> None:
     @app.exception_handler(HTTPException)
     def not_found(request: Request, fault: HTTPException) -> Response:
         got = request.url.path if fault.status_code == 404 else f"{request.method} {request.url.path}"
+        if fault.status_code == 400:  # a body that is not what its head says
+            return answer(request, Refused(field="body", wanted="JSON or a form", got="something else"), 422)
         if fault.status_code == 413:
             told = Refused(field="body", wanted="less in one request", got="more", reason="web.error.large")
         else:
