@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -37,6 +38,12 @@ def main() -> None:
     heat_accuracy.main()
     subprocess.run([sys.executable, "-m", "benchmarks.heat_speed"], check=True)  # with one thread from its start
     heat_evidence.main()
+    tint_speed.main()
+    tint_fuzz.main()
+    tint_strip.main()
+    with tempfile.TemporaryDirectory() as kept:
+        tint_photos.main(kept)
+        tint_evidence.main(kept)
     purge_alike.main()
     purge_filter.main()
     subprocess.run([sys.executable, "-m", "benchmarks.purge_speed"], check=True)
