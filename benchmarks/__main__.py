@@ -9,7 +9,18 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from benchmarks import heat_accuracy, heat_evidence, purge_alike, purge_evidence, purge_filter
+from benchmarks import (
+    heat_accuracy,
+    heat_evidence,
+    purge_alike,
+    purge_evidence,
+    purge_filter,
+    tint_evidence,
+    tint_fuzz,
+    tint_photos,
+    tint_speed,
+    tint_strip,
+)
 from benchmarks.plan_speed import measured
 from benchmarks.random_joints import COUNT, SEED, outcome
 
