@@ -78,23 +78,23 @@ def main(keep: str = "") -> None:
     """The whole run."""
     with tempfile.TemporaryDirectory() as spare:
         folder = Path(keep or spare)
-        rows = []
+        rows: list[dict[str, Any]] = []
+        commit = _commit()  # of the reader as the run begins
         for first in range(0, COUNT, 26):
             part = [made(index, folder) for index in range(first, min(COUNT, first + 26))]
             rows += read(part, folder)
             print(f"\rphotographs {len(rows)}/{COUNT}", end="", file=sys.stderr, flush=True)
-            _write(rows)
+            _write(rows, commit)
         print(file=sys.stderr)
 
 
-def _write(rows: list[dict[str, Any]]) -> None:
+def _commit() -> str:
     found = subprocess.run(["git", "rev-parse", "--short", "HEAD"], capture_output=True, text=True, check=False)
-    head = {
-        "commit": found.stdout.strip() or "unknown",
-        "seed": SEED,
-        "whole": len(rows) == COUNT,
-        "table": table(rows),
-    }
+    return found.stdout.strip() or "unknown"
+
+
+def _write(rows: list[dict[str, Any]], commit: str) -> None:
+    head = {"commit": commit, "seed": SEED, "whole": len(rows) == COUNT, "table": table(rows)}
     lines = ",\n".join("  " + json.dumps(row) for row in rows)
     text = json.dumps(head, indent=1)[:-2] + ',\n "photographs": [\n' + lines + "\n ]\n}\n"
     (RESULTS / "tint_photos.json").write_text(text, encoding="utf-8")
