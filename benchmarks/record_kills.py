@@ -140,6 +140,6 @@ def _free_port() -> int:
 
 
 if __name__ == "__main__":
-    from benchmarks.record_faults import _write
+    from benchmarks import record_faults
 
-    _write({"kills": kills()})
+    record_faults._write({"kills": kills()})

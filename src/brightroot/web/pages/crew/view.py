@@ -45,6 +45,12 @@ def view(
         "people_count": sum(not m.released for m in members),
         "device_count": sum(not d.revoked for d in now.devices.values()) if now else 0,
         "roles": ROLES,
+        "aside": [
+            *((one["reason"], one["begins"][:80]) for one in gate.place.store.aside()),
+            *(("fork", f"{event.joint} {event.id} {event.kind}, {event.by}") for event in gate.place.store.conflicts()),
+        ]
+        if gate
+        else [],
         "made": made,
         "typed": typed or {},
         "sentence": Shown(settings).refused(refusal) if refusal else "",

@@ -50,7 +50,7 @@ def routes(place: Place, screen: Screen) -> APIRouter:
     @router.get("/sign-in")
     def shown(request: Request, back: str = "/") -> Response:
         gate = gate_of(request)
-        device = gate.doors.device(request.cookies.get(DEVICE_COOKIE, "")) if gate else None
+        device = name_of(gate, gate.doors.device(request.cookies.get(DEVICE_COOKIE, ""))) if gate else None
         return screen.put(request, "sign", view(place, screen.settings(request), back=back, device=device))
 
     @router.post("/sign-in")
@@ -66,7 +66,7 @@ def routes(place: Place, screen: Screen) -> APIRouter:
             if not wants_page(request):
                 raise
             context = view(
-                place, screen.settings(request), back=typed.get("back", "/"), device=device,
+                place, screen.settings(request), back=typed.get("back", "/"), device=name_of(gate, device),
                 stamp=typed.get("stamp", ""), refusal=refusal, first="code" in typed,
             )  # fmt: skip
             return screen.put(request, "sign", context, status=status_of(refusal))
@@ -101,6 +101,12 @@ def _signed(gate: Gate, typed: dict[str, str], device: str) -> str:
         raise Refused(field="code", wanted="a code that is fresh and unused", got="another", reason="access.code")
     gate.doors.set_pin(named, typed["new_pin"])
     return gate.doors.sign_in(named, typed["new_pin"], device)
+
+
+def name_of(gate: Gate, device: str) -> str:
+    """What the foreman called it."""
+    known = gate.crew().open_device(device)
+    return known.name if known else device
 
 
 def status_of(refusal: Refused) -> int:
