@@ -15,6 +15,7 @@ from brightroot.app.fastest import Searched, adopt_fastest, plan_fastest, rotate
 from brightroot.app.gas import GasSeen, gas_seen
 from brightroot.app.heat import RunRow, heat_table
 from brightroot.app.judge_joint import verdicts
+from brightroot.app.lasting import Lasting, lasting
 from brightroot.app.may import Covering, coupons_for, may_weld
 from brightroot.app.owed import owed
 from brightroot.app.pack import issue_pack
@@ -162,6 +163,10 @@ class Bench:
     def may(self, stamp: str, joint: str, *, on: str = "", code: str = "") -> MayWeld:
         """Whether a welder may make a joint on a day, every variable with its clause."""
         return may_weld(self.place, stamp, joint, on=on, code=code)
+
+    def lasting(self, stamp: str, *, on: str = "") -> tuple[Lasting, ...]:
+        """How long each of a stamp's qualifications lasts, and the planned joint that would keep it."""
+        return lasting(self.place, stamp, on=on)
 
     def coupons(
         self,

@@ -6,6 +6,7 @@ import mimetypes
 from collections.abc import Callable
 from pathlib import Path
 
+from brightroot.app.lasting import lasting
 from brightroot.app.people import (
     papers_of,
     people,
@@ -22,7 +23,7 @@ from brightroot.base.errors import Refused
 from brightroot.cli.output import pairs, put
 from brightroot.cli.plan import facts_from
 from brightroot.cli.wiring import place_at, speech
-from brightroot.documents.who import coupon_line
+from brightroot.documents.who import coupon_line, lasting_line
 from brightroot.model.codec import to_data
 from brightroot.model.streams import log_of
 
@@ -70,8 +71,9 @@ def _listed(place: Place, say: Callable[..., str], as_json: bool) -> None:
 def _shown(place: Place, stamp: str, say: Callable[..., str], as_json: bool) -> None:
     person = person_of(place, stamp)
     uses = uses_of(place, stamp, person=person)
+    ends = {one.qualification: one for one in lasting(place, stamp)}
     if as_json:
-        put({**to_data(person), "uses": [to_data(u) for u in uses]})
+        put({**to_data(person), "uses": [to_data(u) for u in uses], "lasting": [to_data(one) for one in ends.values()]})
         return
     entries = dict(person.entries)
     print(say("may.record_of", stamp=person.stamp))
@@ -83,6 +85,8 @@ def _shown(place: Place, stamp: str, say: Callable[..., str], as_json: bool) -> 
             f"{held.id}  {held.code}, {say('may.welded', day=held.coupon.welded_on)}{gone}  [{entries.get(held.id, '')}]"
         )
         print(f"    {coupon_line(held.coupon, say)}")
+        if one := ends.get(held.id):
+            print(f"    {lasting_line(one.continuity, one.joint, say)}")
     for use in uses[-10:]:
         print("  " + say("may.use_line", day=use.date, process=use.process, weld=use.weld or use.evidence))
 

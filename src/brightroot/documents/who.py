@@ -3,12 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Protocol
 
 from brightroot.base.source import Standing
 from brightroot.model.clause import Outcome
 from brightroot.model.qualification import Answer, Coupon, MayWeld, Mend
 
 Say = Callable[..., str]
+
+
+class Lasts(Protocol):
+    """How long a qualification lasts, as the rules found it."""
+
+    @property
+    def because(self) -> str: ...
+    @property
+    def params(self) -> tuple[tuple[str, str], ...]: ...
+    @property
+    def soon(self) -> bool: ...
+    @property
+    def until(self) -> str: ...
+
+
 # values of the core that have words of their own
 SPOKEN = {"yes": "choice.yes", "no": "choice.no"}
 WORDED = (
@@ -34,6 +50,16 @@ def answer_line(answer: Answer, say: Say) -> str:
     table, _, name = answer.because.partition(".")
     slots = {"wanted": worded(answer.wanted, say), "got": worded(answer.got, say)}
     return say(f"lasting.{name}" if table == "continuity" else answer.because, **slots)
+
+
+def lasting_line(lasts: Lasts, joint: str, say: Say) -> str:
+    """Until when, whether that is near, and the planned joint that would keep it."""
+    said = [say(lasts.because, **dict(lasts.params))]
+    if lasts.soon:
+        said.append(say("lasting.soon"))
+    if joint:
+        said.append(say("lasting.keeps", joint=joint, until=lasts.until))
+    return " ".join(said)
 
 
 def standing_line(answer: Answer, say: Say) -> str:

@@ -147,7 +147,18 @@ POSSIBLE: dict[str, tuple[float, float, str]] = {
 }
 
 
+# what a display shows instead of a number, as people type it, and the state that says so
+SHOWN = {
+    **dict.fromkeys(("over", "ol", "o.l.", "o/l", "hi", "high", "9999", ">>>>", "over range", "overrange"), "over range"),
+    **dict.fromkeys(("under", "lo", "low", "under range", "underrange"), "under range"),
+    **dict.fromkeys(("-", "--", "---", "----", "–", "—", "err", "error", "blank"), "no digits"),
+}  # fmt: skip
+
+
 def _number(f: Field, text: str) -> dict[str, Any]:
+    if f.name == "oxygen_frac" and (state := SHOWN.get(text.strip().lower())):
+        wanted = f"a number, or state={state} and no number"
+        raise Refused(field=f.name, wanted=wanted, got=text, near=(f"state={state}",), reason="refused.display")
     reading = read(text, field=f.name)
     whole = f.name.replace("_min_", "_").replace("_max_", "_")  # an end of a range is what the reading itself can be
     known = POSSIBLE.get(f.name) or POSSIBLE.get(whole) or POSSIBLE.get("flow_m3_s" if "_flow_" in whole else "")

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from brightroot.app.lasting import lasting
 from brightroot.app.may import books, coupons_for, matrix, may_weld, welders_of, who_concern, who_may
 from brightroot.app.people import record_qualification, record_use
 from brightroot.app.plan_joint import declare, declare_like
@@ -12,8 +13,10 @@ from brightroot.base.errors import Refused
 from brightroot.base.source import Standing
 from brightroot.cli.demo import LARGE, SMALL, facts
 from brightroot.documents.speech import Speech
+from brightroot.documents.who import lasting_line
 from brightroot.model.clause import Outcome
 from brightroot.model.streams import log_of
+from brightroot.render.words import words
 from brightroot.store.logs import memory_store
 
 CODE = "asme-ix/2023"
@@ -142,7 +145,6 @@ def test_the_dossier_names_the_record_each_welder_worked_by(gallery):
     from brightroot.app.dossier import document
     from brightroot.model.outline import Table
     from brightroot.render.drawing import drawing
-    from brightroot.render.words import words
 
     place = replace(gallery, store=memory_store())
     for log in ("J-10", log_of("W-07")):
@@ -155,3 +157,28 @@ def test_the_dossier_names_the_record_each_welder_worked_by(gallery):
     made = document(place, "J-10", speech=Speech(words("en").say), draw=drawing("en"))
     rows = [row for block in made.blocks if isinstance(block, Table) for row in block.rows]
     assert any(row[0] == "W-07" and "Q-1, asme-ix/2023" in row and line.head[:16] in row[-1] for row in rows)
+
+
+# how long it lasts, and what would keep it
+
+
+def test_a_planned_joint_that_would_keep_it_is_named(shop):
+    (one,) = lasting(shop, "W-07", on="2026-07-05")
+    assert (one.continuity.until, one.continuity.soon, one.joint) == ("2026-07-12", True, "J-05")
+    (early,) = lasting(shop, "W-07", on=ON)
+    assert not early.continuity.soon and early.joint == "J-05"
+    (over,) = lasting(shop, "W-07", on="2026-07-13")
+    assert over.continuity.outcome is Outcome.FAIL and over.joint == ""
+    for language, words_of in (("en", "Welding J-05 by 2026-07-12 would keep it."), ("es", "Soldar J-05")):
+        assert words_of in lasting_line(one.continuity, one.joint, words(language).say)
+    assert lasting(shop, "W-99") == ()
+
+
+def test_a_joint_that_is_begun_or_beyond_the_record_keeps_nothing(shop, plain_arc=("arc.started", {"run_count": 1})):
+    kind, data = plain_arc
+    shop.store.append("J-05", "2026-03-05T08:00:00Z", "W-11", kind, data)
+    assert lasting(shop, "W-07", on=ON)[0].joint == ""
+    declare(shop, facts("J-06", position="5G", pipe=LARGE, metal="316L", filler="ER316L"), by="W-07")
+    assert lasting(shop, "W-07", on=ON)[0].joint == ""  # another metal than the coupon's
+    declare_like(shop, "J-05", ("J-07",), by="W-07")
+    assert lasting(shop, "W-07", on=ON)[0].joint == "J-07"

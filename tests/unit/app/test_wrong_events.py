@@ -4,6 +4,7 @@ import pytest
 
 from brightroot.app.work_live import record
 from brightroot.base.errors import Refused
+from brightroot.base.show import show
 from brightroot.base.units import UNITS, dimension_of
 from brightroot.model.entry import POSSIBLE, entered
 from brightroot.model.event import KINDS
@@ -135,3 +136,19 @@ def test_who_when_what_and_which(gallery):
     assert ask(at_utc="2026-03-02T10:42:00") == "at_utc"
     assert ask(corrects="bench.1.999") == "corrects"
     assert gallery.store.stored("J-10") == before
+
+
+@pytest.mark.parametrize(
+    ("typed", "state"), [("over", "over range"), ("OL", "over range"), ("---", "no digits"), ("lo", "under range")]
+)
+def test_what_a_display_shows_instead_of_a_number_is_asked_back(typed, state):
+    with pytest.raises(Refused) as refused:
+        entered("oxygen.read", {"state": "reading", "oxygen_frac": typed, "place": "vent"})
+    assert refused.value.near == (f"state={state}",) and refused.value.reason == "refused.display"
+    assert entered("oxygen.read", {"state": state, "place": "vent"})["state"] == state
+
+
+def test_a_hundredth_of_a_percent_is_ppm_on_the_screen():
+    data = entered("oxygen.read", {"state": "reading", "oxygen_frac": "0.002 %", "place": "vent"})
+    assert data["oxygen_frac"]["as_entered"] == "0.002 %"
+    assert show(data["oxygen_frac"]["value"], name="oxygen_frac") == "20 ppm"

@@ -6,12 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from brightroot.app.lasting import lasting
 from brightroot.app.may import book_named, books, may_weld, today
 from brightroot.app.people import person_of, uses_of
 from brightroot.app.plan_joint import plan_of
 from brightroot.app.ports import Place
 from brightroot.base.errors import Refused
-from brightroot.documents.who import answer_line, coupon_line, headline, mend_line, standing_line
+from brightroot.documents.who import answer_line, coupon_line, headline, lasting_line, mend_line, standing_line
 from brightroot.model.coupon_facts import COUPON_FACTS
 from brightroot.model.qualification import Answer, MayWeld
 from brightroot.web.pages.may.write import routes
@@ -141,7 +142,8 @@ def _what(place: Place, joint_id: str) -> dict[str, Any]:
 def _record(place: Place, stamp: str, shown: Shown) -> dict[str, Any]:
     person = person_of(place, stamp)
     uses = uses_of(place, stamp, person=person)
-    held = [(q, coupon_line(q.coupon, shown.say)) for q in person.qualifications]
+    ends = {one.qualification: lasting_line(one.continuity, one.joint, shown.say) for one in lasting(place, stamp)}
+    held = [(q, coupon_line(q.coupon, shown.say), ends.get(q.id, "")) for q in person.qualifications]
     return {"record": held, "uses": tuple(reversed(uses[-5:]))}
 
 
