@@ -7,12 +7,11 @@ from itertools import pairwise
 
 import numpy as np
 
-from brightroot.app.compare import Comparison
+from brightroot.app.compare import Comparison, Side
 from brightroot.base.show import show
 from brightroot.base.units import from_si
 from brightroot.documents.speech import Speech
 from brightroot.model.picture import Face, HeatCourse, HeatLimit, HeatLine, RingRun
-from brightroot.model.plan import Plan
 from brightroot.physics.heat.modal import after_pause, cold, modes, rise_dK, with_run
 from brightroot.physics.heat.ring import ArcRun
 from brightroot.planner.choose import family_cells
@@ -73,25 +72,28 @@ def found_face(setting: Setting, found: Found, speech: Speech) -> Face:
             bands.append(band)
         stretch = layer.ways[run.way].stretches[run.stretch]
         runs.append(RingRun(number, band, stretch.from_rad, stretch.sweep_rad, "planned", label=str(number)))
-    return Face(
-        speech.say("fastest.order"), "up", "from the welding side", tuple(bands), tuple(runs), (), (),
-    )  # fmt: skip
+    return _face(speech.say("fastest.order"), tuple(bands), runs, speech, setting.joint.id)
 
 
 def side_by_side(told: Comparison, speech: Speech) -> Face:
     """The roots of all plans on one face, a ring each, from the inside out."""
-    names = ("root", "hot", "fill", "cap")
-    runs: list[RingRun] = []
-    for band, side in zip(names, told.sides, strict=False):
-        runs += _roots(side.plan, band)
-    return Face(
-        speech.say("compare.clock"), "up", "from the welding side", names[: len(told.sides)], tuple(runs), (), (),
-    )  # fmt: skip
-
-
-def _roots(plan: Plan, band: str) -> Sequence[RingRun]:
-    return [
-        RingRun(run.number, band, run.from_rad, run.sweep_rad, "planned", label=str(run.number))
-        for run in plan.runs
+    names = tuple(side_name(side, speech) for side in told.sides)
+    runs = [
+        RingRun(run.number, name, run.from_rad, run.sweep_rad, "planned", label=str(run.number))
+        for name, side in zip(names, told.sides, strict=True)
+        for run in side.plan.runs
         if run.pass_number == 1
     ]
+    return _face(speech.say("compare.clock"), names, runs, speech, told.sides[0].plan.joint.id)
+
+
+def side_name(side: Side, speech: Speech) -> str:
+    """What is other in a column, as typed."""
+    return ", ".join(f"{speech.say(f'field.{name}')} {value}" for name, value in side.changes) or speech.say(
+        "compare.own"
+    )
+
+
+def _face(title: str, bands: tuple[str, ...], runs: Sequence[RingRun], speech: Speech, centre: str) -> Face:
+    datum, view = speech.say("face.datum.up"), speech.say("face.view.side")
+    return Face(title, datum, view, bands, tuple(runs), (), (), centre=centre)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from brightroot.app.compare import Side, compare
+from brightroot.app.compare import compare
 from brightroot.app.fastest import Searched, adopt_fastest, plan_fastest, rotate, searched_joint
+from brightroot.app.fastest_pictures import side_name
 from brightroot.app.replan import replan
 from brightroot.app.replan_said import fit_up_said, said
 from brightroot.base.clock import show_clock
@@ -84,7 +85,7 @@ def run_compare(
         put(to_data(told))
         return
     spoken = speech(language, units)
-    names = [_name(side, spoken) for side in told.sides]
+    names = [side_name(side, spoken) for side in told.sides]
     rows = [[spoken.say("compare.what"), *names]]
     rows += [
         [label(row.key, spoken), *(spoken.figure(f) if f else spoken.say("compare.none") for f in row.figures)]
@@ -96,10 +97,6 @@ def run_compare(
     widths = [max(len(row[k]) for row in rows) for k in range(len(names) + 1)]
     for row in rows:
         print("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
-
-
-def _name(side: Side, spoken: Speech) -> str:
-    return ", ".join(f"{spoken.say('field.' + n)} {v}" for n, v in side.changes) or spoken.say("compare.own")
 
 
 def run_rotate(joints: list[str], *, rigs: int, store: Path | None, language: str, units: str, as_json: bool) -> int:

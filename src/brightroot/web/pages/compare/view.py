@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from brightroot.app.compare import Comparison, Side, compare
-from brightroot.app.fastest_pictures import side_by_side
+from brightroot.app.fastest_pictures import side_by_side, side_name
 from brightroot.app.plan_joint import facts_of_joint, plan_of
 from brightroot.app.ports import Place
 from brightroot.base.errors import Refused
@@ -46,15 +46,11 @@ def view(
     except Refused as refused:
         return {**context, "refusal": shown.refused(refused)}
     return {
-        **context, "told": told, "columns": tuple(_column(side, shown) for side in told.sides),
+        **context, "told": told, "columns": tuple(side_name(side, shown.speech) for side in told.sides),
         "rows": tuple(row for row in told.rows if row.moved), "fast": tuple(_fast(side, shown) for side in told.sides),
         "face": drawing(settings.language, palette="page").face(side_by_side(told, shown.speech)),
         "headline": _headline(told, shown),
     }  # fmt: skip
-
-
-def _column(side: Side, shown: Shown) -> str:
-    return ", ".join(f"{shown.words.field(name)} {value}" for name, value in side.changes) or shown.say("compare.own")
 
 
 def _fast(side: Side, shown: Shown) -> tuple[str, str, str, str]:
@@ -70,5 +66,8 @@ def _fast(side: Side, shown: Shown) -> tuple[str, str, str, str]:
 
 
 def _headline(told: Comparison, shown: Shown) -> str:
-    own, other = (side.plan.figures["time.total_s"].value for side in told.sides[:2])
-    return shown.say("compare.answer", time=shown.time(own), other=shown.time(other))
+    """The joint as it is against the column that differs most."""
+    own, *others = (side.plan.figures["time.total_s"].value for side in told.sides)
+    most = max(range(len(others)), key=lambda k: abs(others[k] - own))
+    what = side_name(told.sides[most + 1], shown.speech)
+    return shown.say("compare.answer", time=shown.time(own), other=shown.time(others[most]), what=what)
