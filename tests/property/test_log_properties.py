@@ -3,6 +3,8 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from brightroot.live.course import course_of
+from brightroot.live.phases import live_state
 from brightroot.model.entry import entered
 from brightroot.model.event import Event
 from brightroot.records.order import settled
@@ -97,3 +99,30 @@ def test_a_dropped_record_shows(stored, data):
     found = [(f.device, f.seq, f.what) for f in check_chains(rest).faults]
     assert found == ([] if last else [(event.device, event.seq, "missing")])
     assert log_head(rest) != log_head(stored)
+
+
+@settings(max_examples=150, deadline=None)
+@given(logs(), st.integers(0, 14), st.booleans())
+def test_a_log_that_grew_is_as_one_folded_anew(stored, cut, corrected):
+    events = [opened(one) for one in stored if corrected or not opened(one).corrects]
+    grown = None
+    for end in range(min(cut, len(events)), len(events) + 1):
+        grown = course_of(events[:end], grown)
+        assert grown.state == live_state(events[:end])
+    reversed_course = course_of(events, course_of(list(reversed(events))[: len(events) // 2]))
+    assert reversed_course.state == live_state(events)
+
+
+def test_growing_goes_on_top_of_what_was_folded():
+    """Not the same time over and over: a plain log of one device is never folded whole twice."""
+    events = [
+        Event("J-05", "bench", "e1", n, f"2026-03-02T10:{n:02d}:00Z", "W-07", "tape.opened", {"arc": "A"})
+        for n in range(1, 40)
+    ]
+    before = course_of(events[:-1])
+    assert before.plain
+    after = course_of(events, before)
+    assert after.state.record.events_count == len(events)
+    assert after.state == live_state(events)
+    late = Event("J-05", "phone", "e1", 1, "2026-03-02T10:05:00Z", "W-07", "tape.closed", {"arc": "A"})
+    assert course_of([*events, late], after).state == live_state([*events, late])

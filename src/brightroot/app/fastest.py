@@ -11,8 +11,8 @@ from typing import Any
 from brightroot.app.declare_joint import declare_joint
 from brightroot.app.plan_joint import keep_plan, plan_of
 from brightroot.app.ports import Place
+from brightroot.app.state import state_of
 from brightroot.base.errors import Refused
-from brightroot.live.phases import live_state
 from brightroot.model.joint import Joint
 from brightroot.model.library import Library
 from brightroot.model.plan import Plan
@@ -65,7 +65,7 @@ def fastest_of(place: Place, joint_id: str, *, objective: str = TIME) -> Fastest
 
 def adopt_fastest(place: Place, joint_id: str, *, by: str, objective: str = TIME, client_id: str = "") -> Plan:
     """The fastest plan becomes the joint's plan. Not once an arc was struck: what is left is then planned again."""
-    if live_state(place.store.events(joint_id)).record.runs:
+    if state_of(place, joint_id).record.runs:
         raise Refused(field="joint", wanted="a joint without a run", got=joint_id, reason="refused.begun")
     if not by.strip():
         raise Refused(field="by", wanted="your stamp, like W-07", got="nothing", reason="refused.missing")

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from brightroot.app.plan_joint import plan_of
 from brightroot.app.ports import Place
+from brightroot.app.state import state_of
 from brightroot.app.work_live import Now, cells_of
 from brightroot.base.formula import Estimate
 from brightroot.documents.sheets.gas import DoubtLine, FillLine
@@ -13,7 +14,6 @@ from brightroot.live.gas import Cylinder, cylinders, runs_ahead
 from brightroot.live.gas_proof import Proof, circuits_of, fed_by, proof_of, proofs_of
 from brightroot.live.gates import Gate
 from brightroot.live.instruments import Health, health_of
-from brightroot.live.phases import live_state
 from brightroot.live.room import Space, air_gate, asks_for_air, space_of
 from brightroot.model.record import JointRecord
 from brightroot.physics.purge.sample_line import pipe_leak_m3_s, unthinned_frac
@@ -70,7 +70,7 @@ def traced(place: Place, fills: tuple[str, ...]) -> tuple[Trace, ...]:
     """Every joint of this shop's log that these fills have fed, in the order of fill, joint and circuit."""
     found = []
     for joint_id in place.store.joints():
-        record = live_state(place.store.events(joint_id)).record
+        record = state_of(place, joint_id).record
         mine = [fed for fed in fed_by(record) if fed.fill in fills]
         if not mine:
             continue
@@ -91,7 +91,7 @@ def suspects_over_joints(place: Place, record: JointRecord) -> tuple[Suspect, ..
         check
         for joint_id in place.store.joints()
         if joint_id != record.joint_id
-        for check in live_state(place.store.events(joint_id)).record.checks
+        for check in state_of(place, joint_id).record.checks
         if (check.data.get("instrument"), check.data.get("tag")) in tags
     ]
     return suspects(replace(record, checks=(*record.checks, *others)))

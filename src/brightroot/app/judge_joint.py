@@ -5,9 +5,9 @@ from __future__ import annotations
 from brightroot.app.plan_joint import iron_of, plan_of
 from brightroot.app.ports import Place
 from brightroot.app.rules_read import confirmed_rows, own_codes
+from brightroot.app.state import state_of
 from brightroot.app.work_live import cells_of
 from brightroot.live.estimators.heat import told_holds
-from brightroot.live.phases import live_state
 from brightroot.model.clause import Verdict
 from brightroot.model.plan import Plan
 from brightroot.model.record import JointRecord, RunRecord
@@ -22,7 +22,7 @@ FIRST = "joint-procedure"
 def verdicts(place: Place, joint_id: str) -> tuple[Verdict, ...]:
     """Every clause's verdict. Missing evidence is unknown, never pass; a hold counts once its late end was waited for."""
     plan = plan_of(place, joint_id)
-    record = live_state(place.store.events(joint_id)).record
+    record = state_of(place, joint_id).record
     told = told_holds(iron_of(place, plan), plan, record, cells=cells_of(place, plan))
     holds = {number: (hold.low, hold.high) for number, hold in told.items()}
     facts = facts_of(

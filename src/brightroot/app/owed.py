@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from brightroot.app.judge_joint import verdicts
 from brightroot.app.plan_joint import plan_of
 from brightroot.app.ports import Place
-from brightroot.live.phases import Phase, live_state
+from brightroot.app.state import state_of
+from brightroot.live.phases import Phase
 from brightroot.model.clause import Verdict
 from brightroot.model.owed import Owed, still_owed
 from brightroot.records.seal import log_head
@@ -37,7 +38,7 @@ class Standing:
 def owed(place: Place, joint_id: str, judged: tuple[Verdict, ...] = ()) -> tuple[Owed, ...]:
     """Everything that keeps the joint's dossier from being whole, conceded or not. `judged` saves judging twice."""
     events = place.store.events(joint_id)
-    record = live_state(events).record
+    record = state_of(place, joint_id).record
     told = judged or verdicts(place, joint_id)
     return owed_of(told, events, record.concessions, owing=place.library.owing)
 
@@ -49,7 +50,7 @@ def standings(place: Place, joints: Sequence[str] = ()) -> tuple[Standing, ...]:
 
 
 def _standing(place: Place, joint_id: str) -> Standing:
-    state = live_state(place.store.events(joint_id))
+    state = state_of(place, joint_id)
     end = plan_of(place, joint_id).joint.end_a
     stored = place.store.stored(joint_id)
     return Standing(

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Protocol
 
+from brightroot.live.course import Course
 from brightroot.model.event import Event
 from brightroot.model.library import Library
 
@@ -45,3 +46,4 @@ class Place:
     library: Library
     store: LogStore
     now_s: Callable[[], float]
+    memory: dict[str, Course] = field(default_factory=dict, compare=False, repr=False)  # may be forgotten at any time

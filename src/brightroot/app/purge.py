@@ -7,10 +7,10 @@ from functools import lru_cache
 
 from brightroot.app.plan_joint import plan_of
 from brightroot.app.ports import Place
+from brightroot.app.state import state_of
 from brightroot.app.work_live import Now, cells_of
 from brightroot.documents.purge_picture import Forecast
 from brightroot.live.estimators.purge import PurgeState, purge_of, purge_state
-from brightroot.live.phases import live_state
 from brightroot.live.scores import Score, Scores, scored, together
 from brightroot.physics.purge.filter.inputs import Purge
 from brightroot.planner.heat import Figures
@@ -86,7 +86,7 @@ def purge_scores(place: Place) -> Scores | None:
     """The last purges of this shop's log, scored; None where there is none to score."""
     found = []
     for joint_id in place.store.joints():
-        record = live_state(place.store.events(joint_id)).record
+        record = state_of(place, joint_id).record
         if record.purge_started_s is None:
             continue
         plan = plan_of(place, joint_id)

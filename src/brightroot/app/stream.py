@@ -9,11 +9,11 @@ from typing import Any
 
 from brightroot.app.plan_joint import plan_of
 from brightroot.app.ports import Place
+from brightroot.app.state import state_of
 from brightroot.app.work_live import cells_of, record
 from brightroot.base.errors import Refused
 from brightroot.base.instant import seconds_of, utc_of
 from brightroot.base.units import dimension_of, read
-from brightroot.live.phases import live_state
 from brightroot.live.streams import watched
 from brightroot.model.event import Event
 from brightroot.model.record import JointRecord
@@ -42,7 +42,7 @@ def keep_samples(place: Place, joint_id: str, stream: Stream, samples: Sequence[
     """
     plan = plan_of(place, joint_id)
     course = _checked(place, stream, samples, by)
-    record_now = live_state(place.store.events(joint_id)).record
+    record_now = state_of(place, joint_id).record
     before = _before(place, record_now, stream, course[0].at_s)
     told = watched(
         (*before, *course),

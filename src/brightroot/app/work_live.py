@@ -11,6 +11,7 @@ from brightroot.app.plan_joint import iron_of, plan_of
 from brightroot.app.ports import Place
 from brightroot.app.procedures import trips_of
 from brightroot.app.rules_read import confirmed_rows, own_codes
+from brightroot.app.state import state_of
 from brightroot.base.errors import Refused
 from brightroot.base.formula import Estimate
 from brightroot.base.instant import seconds_of, utc_of
@@ -19,7 +20,7 @@ from brightroot.live.advice import Moment, advise
 from brightroot.live.estimators.heat import reforecast
 from brightroot.live.estimators.oxygen import OxygenState
 from brightroot.live.estimators.tint import HoldTint, hold_tint
-from brightroot.live.phases import LiveState, Phase, live_state
+from brightroot.live.phases import LiveState, Phase
 from brightroot.live.progress import to_do
 from brightroot.model.advice import Advice
 from brightroot.model.entry import entered, kind_named
@@ -57,7 +58,7 @@ def cells_of(place: Place, plan: Plan) -> Mapping[str, Datum]:
 def moment_of(place: Place, joint_id: str, *, at_s: float | None = None) -> Moment:
     """The moment that advice is given for; `at_s` asks what would be said then."""
     plan = plan_of(place, joint_id)
-    state = live_state(place.store.events(joint_id))
+    state = state_of(place, joint_id)
     cells = cells_of(place, plan)
     now_s = place.now_s() if at_s is None else at_s
     return Moment(
@@ -118,7 +119,7 @@ def record(
         seconds_of(at_utc)
     if corrects and corrects not in {event.id for event in place.store.events(joint_id)}:
         raise Refused(field="corrects", wanted="an event of this joint", got=corrects, reason="refused.name")
-    state = live_state(place.store.events(joint_id))
+    state = state_of(place, joint_id)
     if kind == "arc.started":
         _not_burning(state)
     if kind in ("arc.stopped", "shield.lifted"):

@@ -10,7 +10,8 @@ from functools import reduce
 from brightroot.model.event import Event
 from brightroot.model.record import JointRecord
 from brightroot.records.order import settled
-from brightroot.records.views.joint import fold
+from brightroot.records.upcast import upcast
+from brightroot.records.views.joint import fold_settled
 
 
 class Phase(StrEnum):
@@ -69,6 +70,5 @@ def next_phase(phase: Phase, event: Event) -> Phase:
 
 def live_state(events: Iterable[Event]) -> LiveState:
     """The state of a whole log, in whatever order its events arrived."""
-    every = tuple(events)
-    phase = reduce(next_phase, settled(every).events, Phase.DECLARED)
-    return LiveState(phase, fold(every))
+    log = settled(upcast(event) for event in events)
+    return LiveState(reduce(next_phase, log.events, Phase.DECLARED), fold_settled(log))

@@ -39,9 +39,12 @@ class Settled:
 
 def in_order(events: Iterable[Event]) -> tuple[Event, ...]:
     """The distinct events in the one order that their set has."""
-    distinct = {(e.joint, e.id, canonical(to_data(e))): e for e in events}
-    chains = groupby(sorted(distinct.items(), key=_within), key=lambda item: _chain(item[1]))
-    placed = [(reached, event) for _, chain in chains for reached, event in _reached([e for _, e in chain])]
+    same_key: dict[tuple[str, str], list[Event]] = {}
+    for event in events:
+        same_key.setdefault((event.joint, event.id), []).append(event)
+    distinct = sorted((one for twins in same_key.values() for one in _distinct(twins)), key=_within)
+    chains = groupby(distinct, key=_chain)
+    placed = [(reached, event) for _, chain in chains for reached, event in _reached(list(chain))]
     placed.sort(key=lambda pair: (pair[0], pair[1].device, pair[1].epoch, pair[1].seq))
     return tuple(event for _, event in placed)
 
@@ -50,9 +53,16 @@ def _chain(event: Event) -> tuple[str, str, str]:
     return event.device, event.epoch, event.joint
 
 
-def _within(item: tuple[tuple[str, str, bytes], Event]) -> tuple[str, str, str, int, bytes]:
-    (_, _, written), event = item
-    return (*_chain(event), event.seq, written)
+def _within(event: Event) -> tuple[str, str, str, int]:
+    return (*_chain(event), event.seq)
+
+
+def _distinct(twins: list[Event]) -> list[Event]:
+    """Events of one key without repeats, in the order of their own words; of one alone no words need be made."""
+    if len(twins) == 1:
+        return twins
+    written = {canonical(to_data(event)): event for event in twins}
+    return [written[words] for words in sorted(written)]
 
 
 def _reached(chain: list[Event]) -> list[tuple[float, Event]]:
@@ -70,7 +80,7 @@ def settled(events: Iterable[Event]) -> Settled:
     first: dict[str, Event] = {}
     faults: list[OrderFault] = []
     pairs: dict[str, str] = {}  # a correcting event -> the older event it is about
-    said: dict[tuple[str, ...], str] = {}  # what a device said -> the epoch in which it stands
+    said: dict[tuple[str, ...], list[Event]] = {}  # what a device said in one instant
     for event in every:
         fault = _fault(event, first) or _sent_again(event, said)
         if fault:
@@ -102,14 +112,19 @@ def _fault(event: Event, older: Mapping[str, Event]) -> str:
     return "" if event.kind in (WITHDRAWN, target.kind) else "order.corrects_other_kind"
 
 
-def _sent_again(event: Event, said: dict[tuple[str, ...], str]) -> str:
+def _sent_again(event: Event, said: dict[tuple[str, ...], list[Event]]) -> str:
     """One entry twice: a server brought back from a backup was sent anew what another copy of its log still held.
 
     To the millisecond the same words of one device under another epoch are one entry; under one epoch they are two.
     """
-    facts = canonical(to_data(event.data)).decode("utf-8", "surrogatepass")
-    words = (event.joint, event.device, event.at_utc, event.by, event.kind, event.corrects, facts)
-    return "order.sent_again" if said.setdefault(words, event.epoch) != event.epoch else ""
+    before = said.setdefault((event.joint, event.device, event.at_utc, event.by, event.kind, event.corrects), [])
+    again = any(one.epoch != event.epoch and _facts(one) == _facts(event) for one in before)
+    before.append(event)
+    return "order.sent_again" if again else ""
+
+
+def _facts(event: Event) -> bytes:
+    return canonical(to_data(event.data))
 
 
 def _withdrawn(first: Mapping[str, Event], pairs: Mapping[str, str]) -> set[str]:

@@ -82,7 +82,8 @@ def test_a_pack_holds_an_index_and_bundles_that_verify(place, tmp_path):
     with zipfile.ZipFile(io.BytesIO(pack_bytes(files))) as whole:
         assert whole.testzip() is None
         (tmp_path / "one.zip").write_bytes(whole.read(f"{J}.zip"))
-    assert verify(tmp_path / "one.zip")["ok"]
+    found = verify(tmp_path / "one.zip")
+    assert found["ok"], found["faults"]
     event = place.store.events(J)[-1]
     assert (event.kind, event.data["owed_count"]) == ("dossier.issued", len(still_owed(owed(place, J))))
 

@@ -23,7 +23,11 @@ from brightroot.records.upcast import upcast
 
 def fold(events: Iterable[Event]) -> JointRecord:
     """Everything that a set of events says of one joint. Arrival order and repeats make no difference."""
-    log = settled(upcast(event) for event in events)
+    return fold_settled(settled(upcast(event) for event in events))
+
+
+def fold_settled(log: Settled) -> JointRecord:
+    """The record of events that are in order already."""
     record = reduce(step, log.events, _opening(log))
     return reduce(doubt, (fault.event for fault in log.faults), record)
 
