@@ -76,32 +76,24 @@ def summary(rows: list[dict[str, Any]]) -> dict[str, Any]:
 
 
 def main() -> None:
-    """The whole run."""
+    """The whole run; what is done so far is written every hundred files."""
     rows: list[dict[str, Any]] = []
     while len(rows) < COUNT:
-        done = subprocess.run(
-            [sys.executable, "-m", "benchmarks.tint_fuzz", str(len(rows))],
-            stdout=subprocess.PIPE,
-            text=True,
-            check=False,
-        )
-        rows += [json.loads(line) for line in done.stdout.splitlines()]
+        words = [sys.executable, "-m", "benchmarks.tint_fuzz", str(len(rows))]
+        with subprocess.Popen(words, stdout=subprocess.PIPE, text=True) as running:
+            for line in running.stdout or ():
+                rows.append(json.loads(line))
+                if len(rows) % 100 == 0:
+                    _write(rows)
         if len(rows) < COUNT:
-            kind = mutant(SEED, len(rows))[0]
-            rows.append(
-                {
-                    "index": len(rows),
-                    "kind": kind,
-                    "ended": "crash",
-                    "said": str(done.returncode),
-                    "took_s": 0.0,
-                    "peak_MB": 0,
-                }
-            )
-    head = subprocess.run(
-        ["git", "rev-parse", "--short", "HEAD"], capture_output=True, text=True, check=False
-    ).stdout.strip()
-    found = {"commit": head or "unknown", "seed": SEED, **summary(rows)}
+            kind, said = mutant(SEED, len(rows))[0], str(running.returncode)
+            rows.append({"index": len(rows), "kind": kind, "ended": "crash", "said": said, "took_s": 0.0, "peak_MB": 0})
+    _write(rows)
+
+
+def _write(rows: list[dict[str, Any]]) -> None:
+    head = subprocess.run(["git", "rev-parse", "--short", "HEAD"], capture_output=True, text=True, check=False)
+    found = {"commit": head.stdout.strip() or "unknown", "seed": SEED, **summary(rows)}
     (RESULTS / "tint_fuzz.json").write_text(json.dumps(found, indent=1) + "\n", encoding="utf-8")
 
 
