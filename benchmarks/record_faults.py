@@ -423,9 +423,10 @@ def main() -> None:
             _write(found)
     if "faults" not in sys.argv[1:] and len(sys.argv) > 1:
         return
-    total: Counter[str] = Counter()
-    broken: list[Any] = []
-    for start in range(0, SEEDS, 10):
+    done = json.loads(RESULTS.read_text(encoding="utf-8")).get("faults", {}) if "on" in sys.argv[1:] else {}
+    broken: list[Any] = done.pop("broken", [])
+    total: Counter[str] = Counter(done)
+    for start in range(total["seeds"], SEEDS, 10):  # `faults on` goes on where an earlier run was stopped
         part = sweep(range(start, min(start + 10, SEEDS)))
         broken += part.pop("broken")
         total.update(part)

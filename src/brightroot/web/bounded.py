@@ -8,7 +8,14 @@ from typing import Any
 
 Message = MutableMapping[str, Any]
 ORDINARY = 1_000_000
-LARGER = (("/photos", 25_000_000), ("/qualifications", 21_000_000), ("/uses", 21_000_000), ("/import", 200_000_000))
+LARGER = (
+    ("/photos", 25_000_000),
+    ("/look", 61_000_000),
+    ("/samples", 8_000_000),
+    ("/qualifications", 21_000_000),
+    ("/uses", 21_000_000),
+    ("/import", 200_000_000),
+)
 
 
 def largest(path: str) -> int:

@@ -55,6 +55,9 @@ RULES: dict[str, Act | str] = {
     "POST /joints/{id}/fastest": Act.DECLARE,
     "GET /joints/{id}/gas": Act.LOOK,
     "GET /joints/{id}/heat": Act.LOOK,
+    "GET /joints/{id}/look": Act.LOOK,
+    "GET /joints/{id}/look/{sha256}.jpg": Act.LOOK,
+    "POST /joints/{id}/look": Act.RECORD,
     "GET /joints/{id}/now": Act.LOOK,
     "GET /joints/{id}/print": Act.LOOK,
     "GET /joints/{id}/purge": Act.LOOK,
@@ -95,6 +98,7 @@ RULES: dict[str, Act | str] = {
     "GET /api/joints/{id}/verdicts": Act.LOOK,
     "GET /api/joints/{id}/state": Act.LOOK,
     "POST /api/joints/{id}/events": Act.RECORD,
+    "POST /api/joints/{id}/samples": Act.RECORD,
 }
 
 
