@@ -8,11 +8,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
+import numpy as np
+
 from brightroot.app.ports import Place
 from brightroot.app.work_live import Now, look, record
 from brightroot.base.clock import show_clock
 from brightroot.base.instant import utc_of
+from brightroot.live.estimators.heat_made import made_of, ring_of
 from brightroot.model.advice import Advice
+from brightroot.physics.heat.green import temperature_K
 
 # seconds that each kind of step takes a practised pair of hands; invented
 SECONDS = {
@@ -29,6 +33,9 @@ LOOKS = (0.3, 0.4, 0.5, 0.58, 0.66, 0.74, 0.82, 0.9, 0.95, 1.0, 1.05, 1.1)
 MONITOR_TO_FRAC = 1000e-6  # above it the stand-in's monitor shows no number
 AIR_FRAC = 0.20946
 LAG_S, DELAY_S = 8.0, 4.0  # of the stand-in's monitor and its hose
+SEED = 20261125
+TRUE_POWER_1 = 0.93  # the stand-in's arc gives the metal a little less than the plan reckons
+SCATTER_dK = 1.5  # of its thermometer
 
 
 def work(
@@ -90,8 +97,25 @@ def _oxygen(advice: Advice, now: Now, at_s: float) -> Mapping[str, str]:
     return {"oxygen_frac": f"{scattered_frac * 1e6:.{1 if scattered_frac < 100e-6 else 0}f} ppm"}
 
 
+def _read_C(advice: Advice, now: Now, at_s: float) -> float:
+    """What a contact thermometer shows: all arcs so far by Green's function (plans and forecasts march volumes), with scatter."""
+    plan, record = now.plan, now.state.record
+    made = made_of(plan, record)
+    ring, run = ring_of(plan), plan.run(advice.run)
+    kelvin = ring.ambient_K
+    if made:
+        place = run.from_rad if run else made[-1].arc.to_rad
+        seen = temperature_K(
+            ring=ring, runs=[one.arc for one in made], theta_rad=[place], side="outside", time_s=[at_s],
+            z_m=plan.figures["set_up.reading_distance_m"].value,
+        )  # fmt: skip
+        kelvin += TRUE_POWER_1 * (float(seen.ravel()[0]) - kelvin)
+    scatter = np.random.default_rng((SEED, made[-1].number if made else 0, len(record.temperatures)))
+    return kelvin - 273.15 + SCATTER_dK * float(scatter.standard_normal())
+
+
 def facts_for(advice: Advice, now: Now, at_s: float | None = None) -> Mapping[str, str]:
-    """What a careful pair of hands would type for the advised event; readings are invented just inside their limits."""
+    """What a careful pair of hands would type for the advised event; readings are invented, or reckoned."""
     known = dict(advice.params)
     plan = now.plan
     figure = plan.figures
@@ -119,7 +143,7 @@ def facts_for(advice: Advice, now: Now, at_s: float | None = None) -> Mapping[st
         facts |= _oxygen(advice, now, now.now_s if at_s is None else at_s)
     elif advice.event == "temperature.read":
         run = plan.run(advice.run)
-        facts["temperature_K"] = f"{figure['set_up.interpass_max_K'].value - 12 - 273.15:.0f} °C"
+        facts["temperature_K"] = f"{_read_C(advice, now, now.now_s if at_s is None else at_s):.0f} °C"
         facts["at_rad"] = show_clock(run.from_rad if run else 0.0)
         facts["distance_m"] = f"{figure['set_up.reading_distance_m'].value * 1000:.1f} mm"
     elif advice.event == "tack.made":

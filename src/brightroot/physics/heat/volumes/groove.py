@@ -17,7 +17,8 @@ from brightroot.physics.heat.volumes.section import Held, Ring
 
 Array = NDArray[np.float64]
 LOOKS = 12  # through a ring's height, and along its width
-LEAST_1 = 0.12  # a ring with less metal than this is taken as none
+LEAST_1 = 0.06  # a ring with less metal than this is taken as none
+LEAST_CAP_1 = 0.12  # and so a sliver of cap, which would take the arc's whole heat and have nothing to hold it
 CAP_1 = 2 / 3  # of its box, what a rounded cap fills
 
 
@@ -54,8 +55,7 @@ class Groove:
         if ring.low_m - self.inner_radius_m[side] >= self.wall_m[side] - 1e-9:  # over the wall: the cap or nothing
             covered = min(1.0, max(0.0, self.cut.cap_width_m / 2 - low) / (high - low)) * CAP_1
             share = np.zeros(states)
-            # a sliver of cap would take the arc's whole heat and have nothing to hold it
-            share[-1] = covered if covered >= LEAST_1 else 0.0
+            share[-1] = covered if covered >= LEAST_CAP_1 else 0.0
             return Held(share, middle, radius)
         heights = _between(ring.low_m, ring.high_m) - self.inner_radius_m[side]
         begins = np.clip(self.cut.half_width_m(heights), low, high)

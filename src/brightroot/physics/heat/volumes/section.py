@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Whole = NDArray[np.int64]
-STIFFEST_1 = 3.0  # no more than this over a whole ring's is what conducts to a cut one: else it would rule every step
+STIFFEST_1 = 4.0  # no more than this over a whole ring's is what conducts to a cut one: else it would rule every step
 NEAREST_1 = 0.3  # nor are two middles taken as nearer than this share of the whole rings'
 
 

@@ -18,6 +18,7 @@ GROWTH_1 = 1.15
 FIRST_M = 0.00175
 MERGE_WALLS = 2.5  # beyond so many walls from the weld, one layer: heat is even through the wall there
 LAYER_M = 0.0032
+GROOVE_FIRST_M, GROOVE_LAYER_M = 0.00125, 0.0024  # where a slope cuts rings they are smaller
 THINNEST_M = 0.0007  # layers thinner than this are joined to the next
 
 
@@ -71,7 +72,7 @@ def joint_section(*, ends: tuple[End, End], preparation: Preparation) -> Section
         raise Refused(
             field="land_m", wanted=f"no more than the wall, {wall * 1e3:g} mm", got=f"{preparation.land_m * 1e3:g} mm"
         )
-    right, left = (_columns(end, _stack(end, preparation), FIRST_M, GROWTH_1, MERGE_WALLS * end.wall_m, preparation)
+    right, left = (_columns(end, _stack(end, preparation), GROOVE_FIRST_M, GROWTH_1, MERGE_WALLS * end.wall_m, preparation)
                    for end in reversed(ends))  # fmt: skip
     inner = [end.outer_diameter_m / 2 - end.wall_m for end in ends]
     cut = Groove(preparation, (inner[0], inner[1]), (ends[0].wall_m, ends[1].wall_m))
@@ -84,11 +85,11 @@ def joint_section(*, ends: tuple[End, End], preparation: Preparation) -> Section
 def _stack(end: End, groove: Preparation) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
     """Heights of the layers: at the land and at every pass, none too thin and none too thick."""
     marks = [0.0]
-    for mark in sorted({groove.land_m, *groove.tops_m[:-1]}):
+    for mark in sorted({groove.land_m, *groove.tops_m}):
         if mark - marks[-1] > THINNEST_M and end.wall_m - mark > THINNEST_M:
             marks.append(mark)
     marks.append(end.wall_m)
-    cut = [np.linspace(a, b, max(1, math.ceil((b - a) / LAYER_M)) + 1)[1:] for a, b in itertools.pairwise(marks)]
+    cut = [np.linspace(a, b, max(1, math.ceil((b - a) / GROOVE_LAYER_M)) + 1)[1:] for a, b in itertools.pairwise(marks)]
     heights = np.concatenate([[0.0], *cut])
     return heights if heights.size > 2 else np.array([0.0, end.wall_m / 2, end.wall_m])
 
