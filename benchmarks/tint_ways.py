@@ -31,7 +31,6 @@ def main() -> None:
     np.savez_compressed(
         HERE / "titanium.npz", levels_nm=made.levels_nm.astype(np.float32), mean=made.mean.astype(np.float32),
         directions=made.directions.astype(np.float32), places=made.places.astype(np.float16),
-        metal=made.metal.astype(np.float16),
     )  # fmt: skip
 
 

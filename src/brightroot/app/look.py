@@ -91,7 +91,7 @@ def look_at(photo: Photo, told: Mapping[str, str], ways: Arrays, *, second: Phot
 
 def table_of(ways: Arrays) -> Table:
     """The packed table as the reading takes it."""
-    return Table(ways["levels_nm"], ways["mean"], ways["directions"], ways["places"], ways["metal"])
+    return Table(ways["levels_nm"], ways["mean"], ways["directions"], ways["places"])
 
 
 def _chosen(field: str, got: str, choices: tuple[str, ...]) -> str:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from brightroot.base.errors import Broken
 
 HERE = Path(__file__).parent / "optics" / "reading"
-PARTS = ("levels_nm", "mean", "directions", "places", "metal")
+PARTS = ("levels_nm", "mean", "directions", "places")
 
 
 @cache

@@ -51,7 +51,6 @@ def titanium_table(spectra: Spectra, *, ways: int, seed: int) -> Table:
     )
     assert reference is not None
     courses: list[Array] = []
-    metals: list[Array] = []
     while len(courses) < ways:
         metal, film = _pair(rng, spectra)
         own = landmarks(substrate=metal, film=film, illuminant=day, observer=spectra.observer)
@@ -63,8 +62,7 @@ def titanium_table(spectra: Spectra, *, ways: int, seed: int) -> Table:
             channels = _photographed(rng, seen, spectra)
             native = np.array([np.interp(rng.uniform(0.2, 3.0), LEVELS_NM, channels[:, c]) for c in range(3)])
             courses.append(features_of(_toned(rng, channels / native)))
-            metals.append(features_of(native / native.mean())[:2])
-    return packed(np.asarray(courses[:ways]), np.asarray(metals[:ways]))
+    return packed(np.asarray(courses[:ways]))
 
 
 def _mixed(rng: np.random.Generator, tables: Mapping[str, Complexes], names: Sequence[str]) -> Complexes:
@@ -91,7 +89,7 @@ def _photographed(rng: np.random.Generator, seen: Floats, spectra: Spectra) -> A
     )
     curves, matrix = _camera(rng, spectra)
     raw = (seen * light) @ curves.T / (curves @ light)
-    gloss = abs(rng.normal(0, 0.03)) * raw[0].mean()
+    gloss = abs(rng.normal(0, 0.05)) * raw[0].mean()
     balanced = (raw + gloss) * np.exp(rng.normal(0, 0.05, 3))
     return np.asarray(np.maximum(balanced @ matrix.T, 0.003))
 
@@ -120,5 +118,5 @@ def _camera(rng: np.random.Generator, spectra: Spectra) -> tuple[Array, Array]:
 def _toned(rng: np.random.Generator, ratio: Array) -> Array:
     """The camera's tone about the clean metal's: steeper or flatter, and bent."""
     logs = np.log(ratio)
-    told = rng.uniform(0.85, 1.75) * logs + rng.normal(0, 0.03) * logs**2
+    told = rng.uniform(0.7, 1.35) * logs + rng.normal(0, 0.03) * logs**2
     return np.asarray(np.exp(np.clip(told, -8, 2)))

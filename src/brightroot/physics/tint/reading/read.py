@@ -13,7 +13,16 @@ from brightroot.physics.tint.reading.colours import Ways, cells_of, thickness_od
 from brightroot.physics.tint.reading.field import Field, film_field
 from brightroot.physics.tint.reading.frame import Frame, frame_of, tinted_span
 from brightroot.physics.tint.reading.reference import LEAST_PIXELS, Mask, Reference, cut, measured, patch
-from brightroot.physics.tint.reading.refuse import asked_reasons, seen_reasons
+from brightroot.physics.tint.reading.refuse import (
+    BRUSHED_RATIO,
+    BRUSHED_SILVER,
+    CARD_CAST_1,
+    DARK_1,
+    METAL_HUE_1,
+    METAL_HUE_SPREAD_1,
+    asked_reasons,
+    seen_reasons,
+)
 from brightroot.physics.tint.reading.scale import scale_mask
 from brightroot.physics.tint.reading.shade import shaded
 from brightroot.physics.tint.reading.table import Array, Table, features_of
@@ -57,10 +66,14 @@ def read_tint(photo: Photo, asked: Asked, table: Table, *, second: Photo | None 
         return Reading(told, {}, np.zeros(photo.light_1.shape[:2], bool))
     base = measured(patch(photo, asked.base)) if asked.base else None
     card = measured(patch(photo, asked.card)) if asked.card else None
+    if card and np.abs(card.hue).max() > CARD_CAST_1:
+        return Reading(("coloured_light",), {"card_cast": float(np.abs(card.hue).max())}, _usable(photo, asked))
     usable = _usable(photo, asked)
-    first = base or (_found_metal(photo, usable, card, table) if card else None)
+    first = base or (_found_metal(photo, usable, card) if card else None)
     if first is None:
         return Reading(("no_clean_metal",), {}, usable)
+    if first.brightness_1 < DARK_1:
+        return Reading(("dark",), {"base_light": first.brightness_1}, usable)
     whole = features_of(photo.light_1 / first.light_1)
     frame = frame_of(whole, usable)
     zone = _zone(photo, asked, whole, frame, usable)
@@ -73,10 +86,12 @@ def read_tint(photo: Photo, asked: Asked, table: Table, *, second: Photo | None 
     shade = shaded(whole, window, usable, frame)
     features = features_of(photo.light_1[window] / first.light_1 * np.exp(-shade)[..., None]).astype(np.float32)
     middles, _, counts = cells_of(features[zone[window]])
-    ways = weigh_ways(table, middles, counts, metal=_metal(base, card))
+    ways = weigh_ways(table, middles, counts)
     seen = _whole(film_field(features, ways, table, clean_sides=(1 if frame.weld_upright else 0,)), zone.shape, window)
     scale = scale_mask(photo, second, zone)
     verdict = verdict_of(seen, zone, scale, weld_upright=frame.weld_upright)
+    if verdict.fractions[0] >= BRUSHED_SILVER and measures["fine_ratio"] < BRUSHED_RATIO:
+        return Reading(("cleaned_found",), measures, zone)
     worst = zone[window] & (verdict.classes[window] == verdict.worst)
     verdict = replace(verdict, why=why_of(features[worst], ways, table) | _changes(asked, second))
     return Reading((), measures, zone, seen, scale, verdict, ways)
@@ -133,19 +148,14 @@ def _grown(box: Box | None) -> Box | None:
     return Box(left, top, box.width_px + 2 * wide, box.height_px + 2 * high)
 
 
-def _found_metal(photo: Photo, usable: Mask, card: Reference, table: Table) -> Reference | None:
+def _found_metal(photo: Photo, usable: Mask, card: Reference) -> Reference | None:
     """Clean metal where only a card was tapped: what lies beside the weld and has the hue of clean metal by the card."""
     light = photo.light_1[usable]
     told = features_of(light / card.light_1)
-    middle, wide = table.metal.mean(axis=0), 2.5 * table.metal.std(axis=0) + 0.06
-    like = (np.abs(told[:, :2] - middle) < wide).all(axis=1) & (np.abs(told[:, 2]) < 1.5)
+    like = (np.abs(told[:, :2] - METAL_HUE_1) < METAL_HUE_SPREAD_1).all(axis=1) & (np.abs(told[:, 2]) < 1.5)
     if like.sum() < max(50, 0.04 * len(light)):
         return None
     return measured(light[like][None])
-
-
-def _metal(base: Reference | None, card: Reference | None) -> Array | None:
-    return base.hue - card.hue if base and card else None
 
 
 def _whole(seen: Field, shape: tuple[int, int], window: tuple[slice, slice]) -> Field:

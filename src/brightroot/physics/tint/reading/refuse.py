@@ -8,16 +8,19 @@ import numpy as np
 
 from brightroot.model.photo import Box, Photo
 from brightroot.physics.tint.reading.reference import LEAST_PIXELS, Mask, Reference, cut, on_picture, patch
-from brightroot.physics.tint.reading.table import Table, features_of
+from brightroot.physics.tint.reading.table import Table
 
 METALS = ("titanium",)
-CARD_CAST_1 = 0.35  # a camera balances honest light to within this of grey
-METAL_CAST_1 = 0.45
+CARD_CAST_1 = 0.62  # a camera balances honest light to within this of grey
+METAL_CAST_1 = 0.75
 MIXED_1 = 0.12
-DARK_1 = 0.012
+METAL_HUE_1 = np.array([0.03, -0.05])  # clean titanium against a grey card: logs of red and blue against green
+METAL_HUE_SPREAD_1 = np.array([0.16, 0.20])
+DARK_1 = 0.03
 CLIPPED_FRAC = 0.10
 BASE_CLIPPED_FRAC = 0.25
-BLURRED_1 = 0.20
+BLURRED_1 = 0.0068
+BRUSHED_RATIO, BRUSHED_SILVER = 1.62, 0.97
 ON_WELD_FRAC = 0.5
 
 
@@ -56,6 +59,7 @@ def seen_reasons(
     top = light.max(axis=1)
     first = base or card
     assert first is not None
+    fine, ratio = detail(photo, zone)
     measures = {
         "clipped_frac": float((top >= 0.955).mean()),
         "base_clipped_frac": max(r.clipped_frac for r in (base, card) if r),
@@ -64,7 +68,8 @@ def seen_reasons(
         "base_cast": float(np.abs(base.hue).max()) if base else 0.0,
         "card_cast": float(np.abs(card.hue).max()) if card else 0.0,
         "slope": max(r.slope_1 for r in (base, card) if r),
-        "sharp": _sharpness(photo, zone),
+        "fine": fine,
+        "fine_ratio": ratio,
     }
     told = []
     if measures["clipped_frac"] > CLIPPED_FRAC or measures["base_clipped_frac"] > BASE_CLIPPED_FRAC:
@@ -73,25 +78,32 @@ def seen_reasons(
         told.append("dark")
     if measures["card_cast"] > CARD_CAST_1 or measures["base_cast"] > METAL_CAST_1:
         told.append("coloured_light")
+    if base and card and (np.abs(base.hue - card.hue - METAL_HUE_1) > METAL_HUE_SPREAD_1).any():
+        told.append("base_tinted")
     if measures["slope"] > MIXED_1:
         told.append("mixed_light")
-    if measures["sharp"] < BLURRED_1:
+    if measures["fine"] < BLURRED_1:
         told.append("blurred")
     return tuple(told), measures
 
 
-def _sharpness(photo: Photo, zone: Mask) -> float:
-    """Fine detail against coarse detail of log brightness along rows and columns: near nothing where all is blurred."""
-    bright = features_of(photo.light_1 / np.float32(0.2))[..., 2]
-    best = 0.0
-    for axis in (0, 1):
-        fine = np.diff(bright, axis=axis)
-        fine, inside = (fine[:, :-1], zone[:-1, :-1]) if axis == 0 else (fine[:-1], zone[:-1, :-1])
-        step = np.roll(bright, -3, axis=axis) - bright
-        coarse = step[:-1, :-1]
-        one, three = np.abs(fine[inside]), np.abs(coarse[inside])
-        best = max(best, float(np.percentile(one, 95) / (np.percentile(three, 95) + 0.02)))
-    return best
+def detail(photo: Photo, zone: Mask) -> tuple[float, float]:
+    """Fine detail of log brightness in the zone, and against that of the metal outside it.
+
+    A bead has ripples, finer and stronger than the pipe's own marks. Where all is blurred there is next to none; where
+    all was brushed alike the zone has no more of it than the rest.
+    """
+    from scipy.ndimage import uniform_filter
+
+    bright = np.log(photo.light_1 @ np.array([0.3, 0.5, 0.2], np.float32) + np.float32(0.02))
+    near = uniform_filter(bright, 2)
+    fine = np.abs(near - uniform_filter(bright, 4))
+    height, width = bright.shape
+    steps = sum(np.abs(np.diff(near, axis=n))[: height - 1, : width - 1] for n in (0, 1))
+    inside = zone[: height - 1, : width - 1]
+    if not inside.any() or inside.all():
+        return float(fine.mean()), 9.0
+    return float(fine[zone].mean()), float(steps[inside].mean() / (steps[~inside].mean() + 1e-6))
 
 
 __all__ = ["asked_reasons", "cut", "seen_reasons"]

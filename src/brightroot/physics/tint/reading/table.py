@@ -28,7 +28,6 @@ class Table:
     mean: Array  # level × 3: features of a film against clean metal
     directions: Array  # direction × level × 3, scaled so that a way's place is of unit spread
     places: Array  # way × direction
-    metal: Array  # way × 2: clean metal's features against a grey card, red and blue
 
     @property
     def level_weights(self) -> Array:
@@ -57,7 +56,7 @@ def features_of(ratio: Array) -> Array:
     return told
 
 
-def packed(courses: Array, metal: Array, *, directions: int = 12) -> Table:
+def packed(courses: Array, *, directions: int = 12) -> Table:
     """The table of many ways (way × level × 3): their mean and the directions that account for most of what differs."""
     mean = courses.mean(axis=0)
     apart = (courses - mean).reshape(len(courses), -1)
@@ -65,4 +64,4 @@ def packed(courses: Array, metal: Array, *, directions: int = 12) -> Table:
     spread = sizes[:directions] / np.sqrt(len(courses))
     places = apart @ rows[:directions].T / spread
     axes = (rows[:directions] * spread[:, None]).reshape(directions, *mean.shape)
-    return Table(LEVELS_NM, mean, axes, places, metal)
+    return Table(LEVELS_NM, mean, axes, places)
