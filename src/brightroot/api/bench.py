@@ -23,6 +23,7 @@ from brightroot.app.people import people, record_qualification, record_use
 from brightroot.app.plan_joint import declare, declare_like, plan_facts, plan_of
 from brightroot.app.ports import Place
 from brightroot.app.procedures import GuardedJoint, guard_joint, procedures, record_test, write_procedure
+from brightroot.app.record_sheet import record_document
 from brightroot.app.replan import Replan, replan
 from brightroot.app.rules_read import RuleRow, confirm_row, rule_rows, tighten
 from brightroot.app.tint import JointTint, joint_tint
@@ -190,6 +191,10 @@ class Bench:
     ) -> Qualification:
         """Record a qualification on a stamp's own log."""
         return record_qualification(self.place, stamp, facts, by=by, evidence=evidence)
+
+    def qualification_record(self, stamp: str, qualification: str, *, paper: str = "a4") -> bytes:
+        """One qualification's record as a PDF, every field with its clause."""
+        return pdf(record_document(self.place, stamp, qualification, speech=self.speech, paper=paper))
 
     def used(
         self, stamp: str, facts: Mapping[str, Any], *, by: str, evidence: tuple[bytes, str] | None = None

@@ -242,7 +242,7 @@ def people(
     told: Annotated[
         list[str],
         typer.Argument(
-            help="Nothing, a stamp, or a stamp with qualified, used, renewed, revoked or withdrawn and name=value facts."
+            help="Nothing, a stamp, or a stamp with qualified, used, renewed, revoked, withdrawn or printed and name=value facts."
         ),
     ] = [],  # noqa: B006
     by: By = "",

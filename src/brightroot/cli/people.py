@@ -27,7 +27,7 @@ from brightroot.documents.who import coupon_line, lasting_line
 from brightroot.model.codec import to_data
 from brightroot.model.streams import log_of
 
-ACTS = ("qualified", "used", "renewed", "revoked", "withdrawn")
+ACTS = ("qualified", "used", "renewed", "revoked", "withdrawn", "printed")
 
 
 def run_people(
@@ -49,6 +49,8 @@ def run_people(
     stamp, *rest = arguments
     if export:
         _exported(place, stamp, export, say, as_json)
+    elif rest and rest[0] == "printed":
+        _printed(place, stamp, pairs(rest[1:]), language, as_json)
     elif rest:
         what = _acted(place, stamp, rest[0], rest[1:], by=by, paper=paper)
         put({"ok": True, "recorded": what}) if as_json else print(say("people.recorded", what=what))
@@ -108,6 +110,21 @@ def _acted(place: Place, stamp: str, act: str, told: list[str], *, by: str, pape
     if act == "withdrawn":
         return withdraw(place, stamp, facts.get("event", ""), why=why, by=by).id
     raise Refused(field="people", wanted=f"one of {', '.join(ACTS)}", got=act, reason="refused.name")
+
+
+def _printed(place: Place, stamp: str, told: dict[str, str], language: str, as_json: bool) -> None:
+    """One qualification's record as a PDF; without a qualification the blank one, to fill in by pen."""
+    from brightroot.app.record_sheet import blank_document, record_document
+    from brightroot.render.pdf import pdf
+
+    path, spoken = Path(told.get("to") or f"{stamp}.pdf"), speech(language, told.get("units", "metric"))
+    paper = told.get("paper", "a4")
+    if name := told.get("qualification"):
+        made = record_document(place, stamp, name, speech=spoken, paper=paper)
+    else:
+        made = blank_document(place, told.get("code", ""), speech=spoken, paper=paper)
+    path.write_bytes(pdf(made))
+    put({"ok": True, "path": str(path)}) if as_json else print(spoken.say("people.printed", path=path))
 
 
 def _paper(path: Path) -> tuple[bytes, str]:

@@ -119,3 +119,12 @@ def test_an_own_folder_that_loosens_stops_everything(ask, tmp_path):
     clauses.write_text(text.replace('limit = "none"', 'limit = "seen"', 1), encoding="utf-8")
     code, _ = ask("joints")
     assert code == 64
+
+
+def test_a_record_and_a_blank_are_printed(shop, tmp_path):
+    for told in (("qualification=Q-1",), ()):
+        path = tmp_path / f"{len(told)}.pdf"
+        assert shop("people", "W-07", "printed", *told, f"to={path}")[0] == 0
+        assert path.read_bytes().startswith(b"%PDF")
+    assert shop("people", "W-07", "printed", "qualification=Q-9", f"to={tmp_path / 'x.pdf'}")[0] == 64
+    assert "Welding J-1 by" in shop("people", "W-07")[1] or "ended with" in shop("people", "W-07")[1]
