@@ -55,6 +55,10 @@ class GuardedStore:
         """The stored bytes of a log within reach."""
         return self._inner.stored(joint) if self._reaches(joint) else ()
 
+    def watch(self, joint: str) -> Callable[[], int]:
+        """A look at how long a log within reach is; one out of reach stays empty."""
+        return self._inner.watch(joint) if self._reaches(joint) else lambda: 0
+
     def joints(self) -> tuple[str, ...]:
         """The joints within reach: all, or one's own."""
         who = self._asking()

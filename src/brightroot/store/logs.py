@@ -24,6 +24,7 @@ from brightroot.store.engine import ATTACHMENTS, CONFLICTS, EVENTS, SETTINGS, SH
 from brightroot.store.intake import ASIDE, Found, kept_aside, take_in
 from brightroot.store.intake import Received as Received
 from brightroot.store.keys import Keys, Tap
+from brightroot.store.lengths import Lengths
 from brightroot.store.receipts import Receipts
 from brightroot.store.remembered import Remembered
 from brightroot.store.writer import Writer
@@ -43,6 +44,7 @@ class Store:
         self._remembered = Remembered()
         self._keys = Keys(device)
         self._receipts = Receipts(self._keys, epoch)
+        self._lengths = Lengths(self._counted)
 
     def append(
         self,
@@ -69,6 +71,7 @@ class Store:
         event = Event(joint, device or self.device, self.epoch, 0, at_utc, by, kind, to_data(data), version, corrects)
         event = _opened(_bytes_of(event))  # what cannot be stored is refused before anything is written
         saved = self._writer.run(lambda connection: _append(connection, event, client_id, self._keys, tap))
+        self._lengths.written(joint)
         if isinstance(saved, Refused):
             raise saved
         return saved
@@ -78,7 +81,9 @@ class Store:
         and so is whatever is unreadable, forged or too early; a gap in a chain is waited for."""
         now = datetime.now(UTC)
         found = Found(_opened, _row, _set_aside, self.device, now.timestamp(), now.isoformat(timespec="milliseconds"))
-        return self._writer.run(lambda connection: take_in(connection, stored, signatures, found))
+        taken = self._writer.run(lambda connection: take_in(connection, stored, signatures, found))
+        self._lengths.forget()
+        return taken
 
     def aside(self) -> list[dict[str, str]]:
         """What is kept aside and why, and what waits for the event before it."""
@@ -101,6 +106,14 @@ class Store:
         """Signatures, places in the whole log and keys, for a bundle."""
         stored = self.stored(joint)
         return self._read(lambda connection: self._receipts.proof(connection, stored))
+
+    def watch(self, joint: str) -> Callable[[], int]:
+        """A look at how long that log is, cheap enough for many times a second."""
+        return lambda: self._lengths.of(joint)
+
+    def _counted(self, joint: str) -> int:
+        query = select(func.count()).select_from(EVENTS).where(EVENTS.c.joint == joint)
+        return self._read(lambda connection: int(connection.scalar(query) or 0))
 
     def events(self, joint: str) -> tuple[Event, ...]:
         """The events of a joint, chain by chain."""

@@ -15,7 +15,7 @@ from brightroot.app.ports import Place
 from brightroot.base.errors import Refused
 from brightroot.web.screen import Screen
 
-LOOK_S = 1.0
+LOOK_S = 0.05
 QUIET_S = 15.0  # a line of silence keeps the connection open through a shop's routers
 LONGEST_S = 600.0  # then the browser asks again, so that no stream outlives its page for long
 PHOTO_BYTES = 25_000_000
@@ -50,9 +50,10 @@ async def grown(
 ) -> AsyncIterator[str]:
     """The log's length as server-sent events: at once, and whenever it has grown."""
     yield "retry: 2000\n\n"
+    length = await run_in_threadpool(place.store.watch, joint_id)
     told, quiet_s, open_s = -1, 0.0, 0.0
     while open_s <= longest_s:
-        count = len(await run_in_threadpool(place.store.stored, joint_id))
+        count = length()
         if count != told:
             told, quiet_s = count, 0.0
             yield f"event: state\ndata: {json.dumps({'events_count': count, 'now_s': place.now_s()})}\n\n"
