@@ -96,3 +96,45 @@ def test_targets_are_large_enough_for_a_glove(opened, guarded):
             "all => all.map(one => one.getBoundingClientRect().height)"
         )
         assert heights and min(heights) >= 56
+
+
+def test_what_a_restored_server_lost_is_sent_again(opened, library, tmp_path):
+    """Recorded, then an old backup is put in place: with the next entry the browser brings back what is missing."""
+    from brightroot.store.backup import back_up, restore
+
+    path = tmp_path / "log.sqlite3"
+    store = open_store(path)
+    declare(Place(library, store, time.time), facts("J-05", position="5G", pipe=SMALL), by="W-07")
+    back_up(path, tmp_path / "copy.sqlite3")
+    store.close()
+
+    def served(port):
+        here = open_store(path)
+        app = build(Place(library, here, time.time))
+        server = uvicorn.Server(uvicorn.Config(app, port=port, log_level="warning", timeout_graceful_shutdown=1))
+        thread = threading.Thread(target=server.run, daemon=True)
+        thread.start()
+        while not server.started:
+            time.sleep(0.02)
+        return here, server, thread, server.servers[0].sockets[0].getsockname()[1]
+
+    def stopped(here, server, thread):
+        server.should_exit = True
+        thread.join(10)
+        here.close()
+
+    tap = "async (what) => (await import('/static/outbox.js')).record('J-05', 'plan.departed_from', {what, why: 'y'}, {by: 'W-07'})"
+    here, server, thread, port = served(0)
+    url = f"http://127.0.0.1:{port}"
+    with opened(f"{url}/joints/J-05", url=url) as page:
+        page.evaluate(tap, "before")
+        stopped(here, server, thread)
+        restore(tmp_path / "copy.sqlite3", path)
+        here, server, thread, _ = served(port)
+        assert "before" not in [event.data.get("what") for event in here.events("J-05")]
+        page.evaluate(tap, "after")
+        deadline = time.time() + 8
+        while time.time() < deadline and len([e for e in here.events("J-05") if "what" in e.data]) < 2:
+            page.wait_for_timeout(100)
+        assert sorted(e.data["what"] for e in here.events("J-05") if "what" in e.data) == ["after", "before"]
+    stopped(here, server, thread)

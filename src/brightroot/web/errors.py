@@ -30,7 +30,20 @@ def wants_page(request: Request) -> bool:
 
 def envelope(refusal: Refused, shown: Shown) -> dict[str, Any]:
     """The envelope with its sentence in the person's language."""
-    return {**refusal.envelope(), "say": shown.refused(refusal), "errors": shown.errors(refusal)}
+    told = {**refusal.envelope(), "say": shown.refused(refusal), "errors": shown.errors(refusal)}
+    whole: dict[str, Any] = sendable(told)
+    return whole
+
+
+def sendable(value: Any) -> Any:
+    """The same with half letters (lone surrogates) replaced: JSON may bring them, no answer can carry them."""
+    if isinstance(value, str):
+        return value.encode("utf-8", "replace").decode()
+    if isinstance(value, dict):
+        return {sendable(name): sendable(one) for name, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [sendable(one) for one in value]
+    return value
 
 
 def status_of(refusal: Refused) -> int:

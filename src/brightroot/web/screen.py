@@ -106,6 +106,7 @@ class Screen:
             "here": request.url.path + (f"?{request.url.query}" if request.url.query else ""),
         }
         text = self.env.get_template(template or f"{name}/page.html").render({**shared, **context})
+        text = text.encode("utf-8", "replace").decode()  # half a letter that somebody sent cannot be sent back
         return HTMLResponse(signed_forms(text, request), status_code=status)
 
 

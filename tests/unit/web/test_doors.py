@@ -344,6 +344,22 @@ def test_too_large_is_refused_whether_its_length_is_told_or_not(shop: Shop) -> N
     assert untold.status_code == 413
 
 
+def test_half_a_letter_is_refused_in_words(shop: Shop) -> None:
+    client = shop.client("welder")
+    for body in (
+        b'{"kind":"pl\\ud800","facts":{},"by":"W-07"}',
+        b'{"kind":"purge.ended","facts":{"x\\ud800":"1"},"by":"W-07"}',
+    ):
+        answer = client.post("/joints/J-05/events", content=body, headers={"content-type": "application/json"})
+        assert (answer.status_code, answer.json()["ok"]) == (422, False)
+    page = client.post(
+        "/joints/J-05/like",
+        content=b'{"by":"\\ud800"}',
+        headers={**JSON, "content-type": "application/json", "accept": "text/html"},
+    )
+    assert page.status_code in (403, 422)
+
+
 def test_on_this_machine_alone_nobody_is_asked_and_no_other_name_leads_here() -> None:
     store = memory_store()
     place = Place(load_library(), store, lambda: NOW_S)

@@ -3,12 +3,13 @@
  * has answered. Sending twice is harmless: the server knows the id. Nothing here is lost by a reload or a dead network.
  *
  * @typedef {{client_id: string, joint: string, kind: string, facts: Record<string, string>, by: string,
- *   at_utc: string, corrects: string, refused?: Record<string, unknown>}} Tap
+ *   at_utc: string, corrects: string, refused?: Record<string, unknown>, done?: string, done_ms?: number}} Tap
  */
 import { unlocked } from "/static/keep.js";
 import { signature } from "/static/sign.js";
 
 const RETRY_MS = 5000;
+const KEEP_MS = 14 * 86_400_000;
 // the server's clock is the log's clock: what this browser's clock is off by, learned when the page was made
 const skew_ms = Number(document.documentElement.dataset.now || 0) * 1000 - Date.now();
 let timer = 0;
@@ -49,7 +50,7 @@ const waiting = new Map();
 /** Everything not yet recorded, oldest first. @returns {Promise<Tap[]>} */
 export async function pending() {
   const taps = /** @type {Tap[]} */ (await unlocked((store) => store.getAll()));
-  return taps.sort((a, b) => (a.at_utc < b.at_utc ? -1 : 1));
+  return taps.filter((tap) => !tap.done).sort((a, b) => (a.at_utc < b.at_utc ? -1 : 1));
 }
 
 /** Take a refused tap out, once the person has seen why. @param {string} client_id */
@@ -94,7 +95,7 @@ async function toSend() {
 
 /** @param {Tap} tap @returns {Promise<boolean>} whether the server answered */
 async function send(tap) {
-  const { joint, refused: _, ...body } = tap;
+  const { joint, refused: _, done: __, done_ms: ___, ...body } = tap;
   const address = `/joints/${encodeURIComponent(joint)}/events`;
   const said = JSON.stringify(body);
   let answer, told;
@@ -113,7 +114,10 @@ async function send(tap) {
   const promise = waiting.get(tap.client_id);
   waiting.delete(tap.client_id);
   if (told.ok) {
-    await unlocked((store) => store.delete(tap.client_id));
+    const epoch = told.receipt?.epoch;
+    if (epoch) await unlocked((store) => store.put({ ...tap, done: epoch, done_ms: Date.now() }));
+    else await unlocked((store) => store.delete(tap.client_id));
+    if (epoch) await heard(epoch);
     promise?.done(told);
     window.dispatchEvent(new CustomEvent("recorded", { detail: { tap, answer: told } }));
   } else if (promise) {
@@ -124,6 +128,19 @@ async function send(tap) {
     await unlocked((store) => store.put({ ...tap, refused: told }));
   }
   return true;
+}
+
+/**
+ * What is recorded is kept for a while. A server that was brought back from a backup speaks under another epoch: what it
+ * recorded under an older one goes out again, under the same id, so that what it still has is not doubled.
+ * @param {string} epoch
+ */
+async function heard(epoch) {
+  const kept = /** @type {Tap[]} */ (await unlocked((store) => store.getAll()));
+  for (const tap of kept.filter((one) => one.done)) {
+    if (tap.done !== epoch) await unlocked((store) => store.put({ ...tap, done: "" }));
+    else if (Date.now() - (tap.done_ms ?? 0) > KEEP_MS) await unlocked((store) => store.delete(tap.client_id));
+  }
 }
 
 /** Tell the page what waits and what was refused. */
