@@ -30,6 +30,8 @@ WALK_S, CARRY_S = (
     60.0,
     180.0,
 )  # to another joint with a rig of its own; with the rig carried along: common practice, no source
+HANDS = ("right", "left")
+RIGHT = HANDS[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,30 +48,37 @@ class Searched:
 
 
 def plan_fastest(
-    place: Place, facts: Mapping[str, Any], *, objective: str = TIME, progress: Progress = lambda done, of: None
+    place: Place,
+    facts: Mapping[str, Any],
+    *,
+    objective: str = TIME,
+    hand: str = RIGHT,
+    progress: Progress = lambda done, of: None,
 ) -> Fastest:
     """The fastest plan from typed facts, kept nowhere. Raises Refused naming a limit that no plan keeps, and the nearest."""
     joint = declare_joint(facts, library=place.library)
-    return fastest(joint, library=place.library, objective=_objective(objective), progress=progress)
+    return fastest(joint, library=place.library, objective=_objective(objective), hand=_hand(hand), progress=progress)
 
 
-def searched_joint(place: Place, joint_id: str, *, objective: str = TIME) -> Searched:
+def searched_joint(place: Place, joint_id: str, *, objective: str = TIME, hand: str = RIGHT) -> Searched:
     """The search of a declared joint with its prices."""
-    return _searched(plan_of(place, joint_id).joint, place.library, _objective(objective))
+    return _searched(plan_of(place, joint_id).joint, place.library, _objective(objective), _hand(hand))
 
 
-def fastest_of(place: Place, joint_id: str, *, objective: str = TIME) -> Fastest:
+def fastest_of(place: Place, joint_id: str, *, objective: str = TIME, hand: str = RIGHT) -> Fastest:
     """A declared joint's fastest plan, checked with the full engine."""
-    return _fastest(plan_of(place, joint_id).joint, place.library, _objective(objective))
+    return _fastest(plan_of(place, joint_id).joint, place.library, _objective(objective), _hand(hand))
 
 
-def adopt_fastest(place: Place, joint_id: str, *, by: str, objective: str = TIME, client_id: str = "") -> Plan:
+def adopt_fastest(
+    place: Place, joint_id: str, *, by: str, objective: str = TIME, hand: str = RIGHT, client_id: str = ""
+) -> Plan:
     """The fastest plan becomes the joint's plan. Not once an arc was struck: what is left is then planned again."""
     if state_of(place, joint_id).record.runs:
         raise Refused(field="joint", wanted="a joint without a run", got=joint_id, reason="refused.begun")
     if not by.strip():
         raise Refused(field="by", wanted="your stamp, like W-07", got="nothing", reason="refused.missing")
-    plan = fastest_of(place, joint_id, objective=objective).plan
+    plan = fastest_of(place, joint_id, objective=objective, hand=hand).plan
     keep_plan(place, plan, by=by, client_id=client_id)
     return plan
 
@@ -97,15 +106,21 @@ def _objective(objective: str) -> str:
     return objective
 
 
+def _hand(hand: str) -> str:
+    if hand not in HANDS:
+        raise Refused(field="hand", wanted=", ".join(HANDS), got=hand, near=HANDS)
+    return hand
+
+
 @lru_cache(maxsize=64)
-def _found(joint: Joint, library: Library, objective: str) -> tuple[Setting, Found]:
-    setting = setting_of(joint, library=library, objective=objective)
+def _found(joint: Joint, library: Library, objective: str, hand: str = RIGHT) -> tuple[Setting, Found]:
+    setting = setting_of(joint, library=library, objective=objective, hand=hand)
     return setting, searched(setting)
 
 
 @lru_cache(maxsize=32)
-def _searched(joint: Joint, library: Library, objective: str) -> Searched:
-    setting, found = _found(joint, library, objective)
+def _searched(joint: Joint, library: Library, objective: str, hand: str) -> Searched:
+    setting, found = _found(joint, library, objective, hand)
     own: Found | None = None
     with suppress(Stuck):
         own = one_order(setting.task, ways=[0] * len(setting.task.layers))
@@ -116,8 +131,8 @@ def _searched(joint: Joint, library: Library, objective: str) -> Searched:
 
 
 @lru_cache(maxsize=32)
-def _fastest(joint: Joint, library: Library, objective: str) -> Fastest:
-    return fastest(joint, library=library, objective=objective)
+def _fastest(joint: Joint, library: Library, objective: str, hand: str) -> Fastest:
+    return fastest(joint, library=library, objective=objective, hand=hand)
 
 
 @lru_cache(maxsize=32)

@@ -20,10 +20,10 @@ from brightroot.model.codec import to_data
 
 
 def run_fastest(
-    facts: dict[str, str], *, objective: str, store: Path | None, language: str, units: str, as_json: bool
+    facts: dict[str, str], *, objective: str, hand: str, store: Path | None, language: str, units: str, as_json: bool
 ) -> None:
     """Search, check with the full engine, print."""
-    made = plan_fastest(place_at(store), facts, objective=objective, progress=counted)
+    made = plan_fastest(place_at(store), facts, objective=objective, hand=hand, progress=counted)
     if as_json:
         put({"found": to_data(made.found), "differences": to_data(made.differences), "plan": to_data(made.plan)})
         return
@@ -42,13 +42,22 @@ def run_fastest(
 
 
 def run_prices(
-    joint: str, *, objective: str, keep: bool, by: str, store: Path | None, language: str, units: str, as_json: bool
+    joint: str,
+    *,
+    objective: str,
+    hand: str,
+    keep: bool,
+    by: str,
+    store: Path | None,
+    language: str,
+    units: str,
+    as_json: bool,
 ) -> None:
     """What binds on a declared joint and what each rule costs; with `--keep` the fastest plan becomes its plan."""
     place = place_at(store)
-    seen = searched_joint(place, joint, objective=objective)
+    seen = searched_joint(place, joint, objective=objective, hand=hand)
     if keep:
-        adopt_fastest(place, joint, by=by, objective=objective)
+        adopt_fastest(place, joint, by=by, objective=objective, hand=hand)
     if as_json:
         put({"found": to_data(seen.found), "prices": to_data(seen.prices), "loosened": to_data(seen.loosened),
              "binding": dict(seen.binding), "own_s": seen.own_s})  # fmt: skip

@@ -21,6 +21,7 @@ Store = Annotated[Path | None, typer.Option("--store", help="The log file; your 
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON.")]
 By = Annotated[str, typer.Option("--by", help="Your stamp, like W-07.")]
 Language = Annotated[str, typer.Option("--language", help="en or es.")]
+Hand = Annotated[str, typer.Option("--hand", help="The welder's: right or left.")]
 Units = Annotated[str, typer.Option("--units", help="metric or us.")]
 
 
@@ -30,6 +31,7 @@ def plan(
     keep: Annotated[bool, typer.Option("--keep", help="Declare the joint in the log.")] = False,
     fastest: Annotated[bool, typer.Option("--fastest", help="Search the fastest way round instead.")] = False,
     least: Annotated[str, typer.Option("--least", help="With --fastest: time, argon or restarts.")] = "time",
+    hand: Hand = "right",
     by: By = "",
     store: Store = None,
     language: Language = "en",
@@ -43,13 +45,25 @@ def plan(
         from brightroot.cli.fastest import run_fastest
 
         if not keep:
-            run_fastest(facts_from(facts), objective=least, store=store, language=language, units=units, as_json=json)
+            run_fastest(
+                facts_from(facts), objective=least, hand=hand, store=store, language=language, units=units, as_json=json
+            )
             return
         run_plan(facts, keep=True, by=by, store=store, language=language, units=units, as_json=json)
         from brightroot.cli.fastest import run_prices
 
         named = facts_from(facts).get("id", "")
-        run_prices(named, objective=least, keep=True, by=by, store=store, language=language, units=units, as_json=json)
+        run_prices(
+            named,
+            objective=least,
+            hand=hand,
+            keep=True,
+            by=by,
+            store=store,
+            language=language,
+            units=units,
+            as_json=json,
+        )
         return
     run_plan(facts, keep=keep, by=by, store=store, language=language, units=units, as_json=json)
 
@@ -58,6 +72,7 @@ def plan(
 def prices(
     joint: str,
     least: Annotated[str, typer.Option("--least", help="time, argon or restarts.")] = "time",
+    hand: Hand = "right",
     keep: Annotated[bool, typer.Option("--keep", help="Make the fastest way the joint's plan.")] = False,
     by: By = "",
     store: Store = None,
@@ -68,7 +83,9 @@ def prices(
     """The fastest way round a joint, what binds, and what each rule costs."""
     from brightroot.cli.fastest import run_prices
 
-    run_prices(joint, objective=least, keep=keep, by=by, store=store, language=language, units=units, as_json=json)
+    run_prices(
+        joint, objective=least, hand=hand, keep=keep, by=by, store=store, language=language, units=units, as_json=json
+    )
 
 
 @app.command()

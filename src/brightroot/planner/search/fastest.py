@@ -54,6 +54,7 @@ def fastest(
     *,
     library: Library,
     objective: str = TIME,
+    hand: str = "right",
     effort: Effort | None = None,
     progress: Progress = lambda done, of: None,
 ) -> Fastest:
@@ -61,8 +62,8 @@ def fastest(
 
     Raises Refused where no plan keeps the limits.
     """
-    setting = setting_of(joint, library=library, objective=objective)
-    found = searched(setting, effort=effort)
+    setting = setting_of(joint, library=library, objective=objective, hand=hand)
+    found = searched(setting, effort=effort, progress=progress)
     plan = make_plan(joint, library=library, chosen_way=chosen_way(setting, found), progress=progress)
     return Fastest(setting, found, plan, differences(found, plan))
 

@@ -8,7 +8,7 @@ from brightroot.base.errors import Refused, gathered
 from brightroot.base.show import show
 from brightroot.planner.choose import chosen, family_cells
 from brightroot.planner.purge import plan_purge
-from brightroot.planner.search.search import Stuck, search
+from brightroot.planner.search.search import Progress, Stuck, search
 from brightroot.planner.search.task import Effort, Found, Limits, Task
 from brightroot.planner.search.tasks import Setting, setting_of
 from brightroot.planner.search.ways import root_arcs
@@ -33,13 +33,13 @@ class Shortfall:
         return abs(self.nearest - self.limit)
 
 
-def searched(setting: Setting, *, effort: Effort | None = None) -> Found:
+def searched(setting: Setting, *, effort: Effort | None = None, progress: Progress = lambda done, of: None) -> Found:
     """The best plan. Raises Refused naming each limit that no plan keeps, by how much, and the nearest that one does."""
     short = shortfalls(setting)
     if short:
         raise refused_by(short)
     try:
-        return search(setting.task, effort=effort)
+        return search(setting.task, effort=effort, progress=progress)
     except Stuck as stuck:
         raise refused_by(_found_short(setting, stuck)) from stuck
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
+from brightroot.base.clock import TURN_RAD
 from brightroot.planner.search.heat import HORIZON_S, Array, State, Tables, WayHeat, heat_of, tables, turned
 from brightroot.planner.search.task import ARGON, RESTARTS, FoundRun, Task
 
@@ -30,6 +32,7 @@ class Label:
     cost: float = 0.0
     fresh: bool = True  # nothing was welded yet
     floor_s: float = 0.0  # of the next pause: so much of it is over
+    off_hand: bool = False  # whether its first run lies away from the welder's hand
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -93,6 +96,13 @@ def pause_of(field: Field, label: Label, stretch: int) -> tuple[float, float, st
     if cool < 0:
         return None
     return (cool, least, "interpass") if cool > least + 1e-9 else (least, least, binds)
+
+
+def off_hand(field: Field, stretch: int) -> bool:
+    """Whether a run lies on the side away from the welder's hand. Clockwise is seen from the welding side: right is up to six."""
+    there = field.task.layers[field.layer].ways[field.way].stretches[stretch]
+    right = (there.from_rad + there.sweep_rad / 2) % TURN_RAD < math.pi
+    return right != (field.task.hand == "right")
 
 
 def looked_ahead(field: Field, state: State, done: int, least_s: float) -> tuple[Array, tuple[int, ...]]:
@@ -169,7 +179,7 @@ def welded(field: Field, label: Label, stretch: int) -> Label | None:
     waits, places = looked_ahead(field, state, done, least_next)
     made_label = Label(
         done, start + duration, hold, state, (*label.runs, run), own.arc, label.shielded_s + duration + hold, waits,
-        places,
+        places, off_hand=label.off_hand if label.runs else off_hand(field, stretch),
     )  # fmt: skip
     return _scored(field, made_label)
 
@@ -213,7 +223,7 @@ def _scored(field: Field, label: Label) -> Label:
         label.done, label.ready_s, label.hold_s, label.state, label.runs, label.open_arc, label.shielded_s,
         label.waits, label.places, owed,
         cost_of(task, time_s=label.ready_s + label.hold_s, shielded_s=label.shielded_s, runs=len(label.runs)),
-        fresh=False,
+        fresh=False, off_hand=label.off_hand,
     )  # fmt: skip
 
 

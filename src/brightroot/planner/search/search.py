@@ -19,6 +19,7 @@ from brightroot.planner.search.labels import (
     field_of,
     looked_ahead,
     may_follow,
+    off_hand,
     pause_of,
     score,
     welded,
@@ -77,8 +78,8 @@ def search(
         if not exits:
             raise Stuck(number)
         entries = _kept(exits, task, effort.kept)
-    best = _found(task, min(entries, key=lambda label: label.cost), looked)
-    return best if begun is not None else min((best, *_plain(task, best)), key=lambda found: found.cost)
+    best = _found(task, min(entries, key=lambda label: (round(label.cost, 1), label.off_hand)), looked)
+    return best if begun is not None else min((best, *_plain(task, best)), key=lambda found: round(found.cost, 1))
 
 
 def _plain(task: Task, best: Found) -> list[Found]:
@@ -141,7 +142,7 @@ def _round(field: Field, entries: Sequence[Label], effort: Effort) -> tuple[list
                 if pause is not None:
                     duration = float(field.heat.durations_s[stretch])
                     wanted.append((label.ready_s + pause[0] + duration, len(wanted), label, stretch))
-        wanted.sort(key=lambda row: row[:2])
+        wanted.sort(key=lambda row: (round(row[0], 1), off_hand(field, row[3]), row[1]))
         children = [welded(field, label, stretch) for _, _, label, stretch in wanted[: effort.beam * effort.children]]
         looked += len(children)
         labels = _kept([child for child in children if child is not None], field.task, effort.beam)
@@ -150,7 +151,7 @@ def _round(field: Field, entries: Sequence[Label], effort: Effort) -> tuple[list
 
 def _kept(labels: list[Label], task: Task, count: int) -> list[Label]:
     """The best, without those that another one dominates."""
-    ranked = sorted(labels, key=lambda label: score(label, task))
+    ranked = sorted(labels, key=lambda label: (round(score(label, task), 1), label.off_hand))
     kept: list[Label] = []
     for label in ranked:
         if len(kept) == count:

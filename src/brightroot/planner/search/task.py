@@ -81,6 +81,7 @@ class Task:
     limits: Limits
     hands: Hands
     objective: str = TIME
+    hand: str = "right"  # of the welder: between two ways that take the same, the side of the hand comes first
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,9 +34,15 @@ class Setting:
 
 
 def setting_of(
-    joint: Joint, *, library: Library, objective: str = TIME, without: Iterable[str] = (), ring: Ring | None = None
+    joint: Joint,
+    *,
+    library: Library,
+    objective: str = TIME,
+    without: Iterable[str] = (),
+    ring: Ring | None = None,
+    hand: str = "right",
 ) -> Setting:
-    """The task of a joint. `without` names rules that are dropped, to see what they cost.
+    """The task of a joint. `without` names rules that are dropped, to see what they cost. `hand` is the welder's: right | left.
 
     Bottom first, then its opposite, is kept for the root of pipe that lies fixed and horizontal (or inclined); vertical pipe keeps
     opposite arcs, rolled pipe takes them as they come to the top.
@@ -67,7 +73,12 @@ def setting_of(
             )  # fmt: skip
             beads.append(layer.number)
     task = Task(
-        ring or ring_of_joint(joint, metal, cells), tuple(layers), limits, _hands(joint, library, purge), objective
+        ring or ring_of_joint(joint, metal, cells),
+        tuple(layers),
+        limits,
+        _hands(joint, library, purge),
+        objective,
+        hand,
     )
     return Setting(joint, library, arcs, passes, figures | purge, task, tuple(beads))
 

@@ -10,7 +10,7 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import JSONResponse, RedirectResponse
 from starlette.concurrency import run_in_threadpool
 
-from brightroot.app.fastest import Searched, adopt_fastest, fastest_of, searched_joint, sureness
+from brightroot.app.fastest import Searched, adopt_fastest, fastest_of, rotate, searched_joint, sureness
 from brightroot.app.fastest_pictures import found_course, found_face
 from brightroot.app.ports import Place
 from brightroot.app.replan import Replan, replan
@@ -32,9 +32,10 @@ TITLE = "fastest.title"
 
 
 def view(
-    place: Place, settings: Settings, *, id: str, least: str = TIME, full: str = "", sure: str = ""
-) -> dict[str, Any]:
-    """The search and its prices; with `full` the full engine beside it, with `sure` the draws."""
+    place: Place, settings: Settings, *, id: str, least: str = TIME, full: str = "", sure: str = "", turn: str = "",
+    rigs: str = "1",
+) -> dict[str, Any]:  # fmt: skip
+    """The search and its prices; with `full` the full engine beside it, with `sure` the draws, with `turn` another joint."""
     now = look(place, id)
     shown = Shown(settings)
     context: dict[str, Any] = {
@@ -43,9 +44,10 @@ def view(
         "objectives": OBJECTIVES,
         "begun": bool(now.state.record.runs),
     }
+    context |= _turns(place, id, turn, rigs, shown)
     context["left"] = _left(place, id, shown, now.now_s) if context["begun"] else ()
     try:
-        seen = searched_joint(place, id, objective=least)
+        seen = searched_joint(place, id, objective=least, hand=settings.hand)
     except Refused as refused:
         return {**context, "refusal": tuple(shown.refused(one) for one in (refused, *refused.also)), "seen": None}
     course = found_course(seen.setting, seen.found, shown.speech)
@@ -56,10 +58,28 @@ def view(
         "binding": tuple(sorted(seen.binding.items(), key=lambda pair: -pair[1])),
         "prices": _costs("rule", [(p.rule, p.time_s, p.argon_m3) for p in seen.prices], shown),
         "loosened": _costs("loosen", [(p.name, p.time_s, p.argon_m3) for p in seen.loosened], shown),
-        "fastest": fastest_of(place, id, objective=least) if full else None,
+        "fastest": fastest_of(place, id, objective=least, hand=settings.hand) if full else None,
         "chances": sureness(place, id, objective=least) if sure else None,
         "full": full, "sure": sure,
     }  # fmt: skip
+
+
+def _turns(place: Place, id: str, turn: str, rigs: str, shown: Shown) -> dict[str, Any]:
+    """The other joints, and what taking one of them in turn comes to."""
+    others = tuple(name for name in place.store.joints() if name != id)
+    context: dict[str, Any] = {"others": others, "turn": turn, "rigs": rigs, "in_turn": ""}
+    if not turn:
+        return context
+    try:
+        if turn not in others or not rigs.isdigit():
+            raise Refused(
+                field="joints", wanted="another joint, and one rig or more", got=f"{turn}, {rigs}", near=others[:3]
+            )
+        told = rotate(place, (id, turn), rigs=int(rigs))
+    except Refused as refused:
+        return {**context, "in_turn": shown.refused(refused)}
+    slots = {"saved": _time(told.saved_s, shown), "argon": _gas(told.extra_argon_m3, shown)}
+    return {**context, "in_turn": shown.say("rotation.worth" if told.worth else "rotation.not_worth", **slots)}
 
 
 def _left(place: Place, id: str, shown: Shown, now_s: float) -> tuple[str, ...]:
@@ -113,8 +133,11 @@ def routes(place: Place, screen: Screen) -> APIRouter:
         typed = await told(request)
         by = str(typed.get("by") or screen.settings(request).stamp)
         least = str(typed.get("least") or TIME)
+        hand = screen.settings(request).hand
         client_id = str(typed.get("client_id") or "")
-        await run_in_threadpool(lambda: adopt_fastest(place, id, by=by, objective=least, client_id=client_id))
+        await run_in_threadpool(
+            lambda: adopt_fastest(place, id, by=by, objective=least, hand=hand, client_id=client_id)
+        )
         where = f"/joints/{quote(id, safe='')}"
         if not wants_page(request):
             return JSONResponse({"ok": True, "id": id, "see": where})
