@@ -233,7 +233,7 @@ def _serve(world: World, tablet: Tablet, tap: Tap) -> dict[str, Any]:
     except Refused:
         world.count["conflicts"] += 1
         if bent != "a conflict is answered with yes":  # it is shown, and the person enters it again
-            tap.client_id = f"{draw.getrandbits(64):016x}"
+            tap.client_id = f"{tap.client_id} {tap.word}"  # the same on a copy of the tablet
         return {"ok": bent == "a conflict is answered with yes", "receipt": {"epoch": world.store.epoch}}
     world.written.add(tap.word)
     if dies < 0.004:

@@ -50,7 +50,8 @@ def kills(count: int = KILLS, *, seed: int = 20261125) -> dict[str, Any]:
             hand.start()
         done = 0
         for _ in range(count):
-            time.sleep(draw.uniform(0.2, 1.5))
+            _until(promised, sum(map(len, promised)) + draw.randint(4, 16))
+            time.sleep(draw.uniform(0.0, 0.2))
             server.send_signal(signal.SIGKILL)
             server.wait()
             done += 1
@@ -62,6 +63,14 @@ def kills(count: int = KILLS, *, seed: int = 20261125) -> dict[str, Any]:
         server.send_signal(signal.SIGKILL)
         server.wait()
         return {"kills": done, **_counted(path, set().union(*promised))}
+
+
+def _until(promised: list[set[str]], count: int) -> None:
+    """Wait until so many entries are acknowledged in all; a kill before the first answer would show nothing."""
+    for _ in range(1200):
+        if sum(map(len, promised)) >= count:
+            return
+        time.sleep(0.05)
 
 
 def _counted(path: Path, promised: set[str]) -> dict[str, Any]:
