@@ -62,11 +62,12 @@ def _grooves(told: Mapping[str, Any]) -> str:
     for case in told["grooves"]:
         for way in [key for key in case if key != "case"]:
             own = {row["kind"]: row for row in case[way]}
-            rows.append([case["case"], way, *(_off(own.get(kind)) for kind in KINDS[:3])])
+            rows.append([case["case"], way, *(_off(own.get(kind)) for kind in KINDS[:4])])
+    head = ("case", "engine", *KINDS[:4])
     return (
-        "## Open grooves\n\nA V with a 1.5 mm land in a 5.5 mm wall, nothing laid, against elements whose layers follow the slope."
-        f" The engine's section has rings that are partly metal.\n\n{_table(('case', 'engine', *KINDS[:3]), rows)}"
-    )  # fmt: skip
+        "## Open grooves\n\nOpen Vs with a land of 1.2 to 2 mm in walls of 3.9 to 11 mm, nothing laid, against elements whose"
+        " layers follow the slope. The engine's section has rings that are partly metal.\n\n" + _table(head, rows)
+    )
 
 
 def _given(told: Mapping[str, Any]) -> str:

@@ -25,8 +25,8 @@ POOL_K = 1100.0  # the pool itself is not reckoned
 AFTER_LAST_S = 600.0
 
 
-def heat_maps(now: Now, seen: RunSeen, speech: Speech) -> tuple[tuple[float, HeatMap], ...]:
-    """(seconds after arc-off, map) for each moment, with lines at the release and the interpass temperature."""
+def heat_maps(now: Now, seen: RunSeen, speech: Speech, *, side: str = "outside") -> tuple[tuple[float, HeatMap], ...]:
+    """(seconds after arc-off, map of a face) for each moment, with lines at the release and the interpass temperature."""
     figure = now.plan.figures
     lines = tuple(
         (figure[key].value, f"{speech.say(word)} {_one(speech, figure[key].value)}")
@@ -36,12 +36,12 @@ def heat_maps(now: Now, seen: RunSeen, speech: Speech) -> tuple[tuple[float, Hea
     even = np.linspace(0, 2 * np.pi, ROUND, endpoint=False)
     found = []
     for seconds, state in seen.moments():
-        along, angles, kelvin = face_of_joint(seen, state)
+        along, angles, kelvin = face_of_joint(seen, state, side=side)
         rows = [np.interp(even, angles, row, period=2 * np.pi) for row in kelvin]
         read = np.interp(seconds, cooling.time_s - cooling.time_s[0], cooling.probe_K[:, 0])
         told = _one(speech, air + (float(read) - air) * seen.scales_1[1])
         picture = HeatMap(
-            title=speech.say("heat.map", run=str(seen.number)),
+            title=speech.say("heat.map" if side == "outside" else "heat.map_inside", run=str(seen.number)),
             moment=speech.say("heat.moment", seconds=f"{seconds:.0f}"),
             along_m=tuple(float(x) for x in along),
             at_rad=tuple(float(x) for x in even),
@@ -49,7 +49,7 @@ def heat_maps(now: Now, seen: RunSeen, speech: Speech) -> tuple[tuple[float, Hea
             lines=lines,
             arc_at_rad=seen.arc.to_rad,
             around_m=2 * math.pi * seen.body.radius_m,
-            read=(seen.arc.to_rad, reading_m, told) if reading_m < along.max() else None,
+            read=(seen.arc.to_rad, reading_m, told) if side == "outside" and reading_m < along.max() else None,
             us=speech.system == "us",
         )
         found.append((seconds, picture))

@@ -69,6 +69,17 @@ def test_a_mirror_and_two_sides_agree():
     assert found[0] == pytest.approx(found[1], abs=1e-3)
 
 
+def test_a_root_pass_melts_a_land_and_not_a_full_wall():
+    """630 W at 85 mm/min: titanium melts at 1668 °C; the full wall stays hundreds of kelvin below on its inside."""
+    run = ArcRun(0.0, 33.0, 0.0, math.pi / 2, 630.0)
+    cuts = joint_section(ends=(END, END), preparation=GROOVE), None
+    land, wall = (
+        marched(pipe(cut=cut), runs=[run], until_s=33.0, laying=[0] if cut else None).seen.inner_max_K.max()
+        for cut in cuts
+    )
+    assert land > 1941.0 and wall < 1941.0 - 400.0
+
+
 def test_the_groove_holds_what_geometry_says():
     """Metal missing before welding is the groove; each pass adds its layer; the cap its rounded box."""
     cut = joint_section(ends=(END, END), preparation=GROOVE)

@@ -66,6 +66,13 @@ def test_a_run_that_is_not_there_is_refused(client, run, status):
     assert client.get(f"/joints/J-10/heat?run={run}").status_code == status
 
 
+def test_the_map_shows_the_side_that_is_chosen(client):
+    outside, inside = (client.get(f"/joints/J-10/heat?side={side}").text for side in ("outside", "inside"))
+    assert "the outside, unrolled" in outside and "the inside, unrolled" in inside and outside != inside
+    assert '<option value="inside" selected>' in inside
+    assert client.get("/joints/J-10/heat?side=above").status_code == 422
+
+
 def test_us_and_spanish(client):
     client.cookies.set("brightroot", "language=es&units=us")
     page = client.get("/joints/J-10/heat").text

@@ -75,6 +75,8 @@ function mark(line, seconds) {
 }
 
 if (box) start(box);
-const choice = /** @type {HTMLSelectElement | null} */ (document.getElementById("run"));
-choice?.form?.classList.add("by-itself");
-choice?.addEventListener("change", () => choice.form?.requestSubmit());
+for (const name of ["run", "side"]) {
+  const choice = /** @type {HTMLSelectElement | null} */ (document.getElementById(name));
+  choice?.form?.classList.add("by-itself");
+  choice?.addEventListener("change", () => choice.form?.requestSubmit());
+}

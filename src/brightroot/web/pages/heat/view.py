@@ -31,12 +31,17 @@ FIGURES = (
 )
 
 
-def view(place: Place, settings: Settings, *, id: str, run: str = "") -> dict[str, Any]:
+SIDES = ("outside", "inside")
+
+
+def view(place: Place, settings: Settings, *, id: str, run: str = "", side: str = "outside") -> dict[str, Any]:
     """The run asked for; without one, the last that was made, or the first."""
     now = look(place, id)
     last = last_stopped(now.state.record)
     if run and not run.isdigit():
         raise Refused(field="run", wanted="the number of a run", got=run, reason="refused.range")
+    if side not in SIDES:
+        raise Refused(field="side", wanted=" or ".join(SIDES), got=side, reason="refused.choice")
     number = int(run) if run else last.number if last else now.plan.runs[0].number
     seen = run_heat(place, now, number)
     shown = Shown(settings)
@@ -47,13 +52,16 @@ def view(place: Place, settings: Settings, *, id: str, run: str = "") -> dict[st
         "now": now,
         "plan": now.plan,
         "seen": seen,
+        "side": side,
         "run": now.plan.run(number),
         "figures": figures,
         "rows": tuple(_row(now, shown, seen, name) for name in FIGURES),
         "hold_key": f"runs.{number}.hold_s",
         "wait_key": f"runs.{number}.wait_s",
         "limit": shown.number(now.plan.figures["set_up.interpass_max_K"].value, "interpass_max_K", both=False),
-        "maps": tuple((seconds, drawn.heat_map(picture)) for seconds, picture in heat_maps(now, seen, shown.speech)),
+        "maps": tuple(
+            (seconds, drawn.heat_map(picture)) for seconds, picture in heat_maps(now, seen, shown.speech, side=side)
+        ),
         "course": (course, drawn.heat_course(course)),
         "whole": (whole, drawn.heat_course(whole)),
     }
