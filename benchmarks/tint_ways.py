@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from brightroot.library.load import load_library
-from brightroot.library.tint_ways import HERE
 from brightroot.physics.tint.reading.pairs import Spectra, titanium_table
 from brightroot.physics.tint.reading.table import Table
+from brightroot.store.tint_ways import HERE
 
 WAYS, SEED = 800, 7
 

@@ -179,7 +179,7 @@ def page(opened):
 
 # every page of a joint, and the pages without one
 PAGES = (
-    "", "/clock", "/now", "/purge", "/gas", "/heat", "/tint", "/evidence", "/print", "/fastest?sure=yes",
+    "", "/clock", "/now", "/purge", "/gas", "/heat", "/tint", "/look", "/evidence", "/print", "/fastest?sure=yes",
     "/compare?a1=gap_m&v1=3+mm", "/why?key=time.total_s",
 )  # fmt: skip
 

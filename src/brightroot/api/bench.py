@@ -16,6 +16,7 @@ from brightroot.app.gas import GasSeen, gas_seen
 from brightroot.app.heat import RunRow, heat_table
 from brightroot.app.judge_joint import verdicts
 from brightroot.app.lasting import Lasting, lasting
+from brightroot.app.look import Looked, look_at
 from brightroot.app.may import Covering, coupons_for, may_weld
 from brightroot.app.owed import owed
 from brightroot.app.pack import issue_pack
@@ -50,6 +51,8 @@ from brightroot.render.words import words
 from brightroot.rules.coupons import Rates
 from brightroot.store.bundle import bundle_bytes, write_bundle, write_pack
 from brightroot.store.logs import memory_store, open_store
+from brightroot.store.photos import read_photo
+from brightroot.store.tint_ways import tint_ways
 from brightroot.store.verifier import verify
 
 
@@ -152,6 +155,11 @@ class Bench:
     def tint(self, joint: str) -> JointTint:
         """Each run's oxygen dose, film and colour to expect, what was seen, and why the two may not agree."""
         return joint_tint(self.place, joint)
+
+    def look(self, photo: Path, *, second: Path | None = None, **told: str) -> Looked:
+        """A photograph of tint read: base, card, weld as X,Y,W,H; metal; surface. Raises Refused for a broken file."""
+        other = read_photo(second.read_bytes()) if second else None
+        return look_at(read_photo(photo.read_bytes()), told, tint_ways(), second=other)
 
     def gas(self, joint: str) -> GasSeen:
         """Cylinders and what they still have for, gas proof, the air in the space, instruments and doubts."""

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from brightroot.base.errors import Refused
-from brightroot.model.photo import Box, Photo, box_of
+from brightroot.base.photo import Box, Photo, box_of
 from brightroot.physics.tint.reading.field import CREDIBLE_1
 from brightroot.physics.tint.reading.read import Asked, Reading, read_tint
 from brightroot.physics.tint.reading.table import Table

@@ -15,8 +15,8 @@ import typer
 from brightroot.app.look import Looked, look_at
 from brightroot.base.errors import Refused
 from brightroot.cli.output import MISUSE
-from brightroot.library.tint_ways import tint_ways
 from brightroot.store.photos import read_photo
+from brightroot.store.tint_ways import tint_ways
 
 TOLD = ("base", "card", "weld", "metal", "surface")
 KEYS = ("photo", "second", "json", "map", *TOLD)

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageCms, ImageFile, ImageOps, UnidentifiedImageError
 
 from brightroot.base.errors import Refused
-from brightroot.model.photo import Light, Photo
+from brightroot.base.photo import Light, Photo
 
 MOST_BYTES = 60_000_000
 MOST_PIXELS = 120_000_000

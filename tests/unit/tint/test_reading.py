@@ -5,12 +5,12 @@ import pytest
 
 from brightroot.app.look import look_at, table_of
 from brightroot.base.errors import Refused
+from brightroot.base.photo import Box, Photo, box_of
 from brightroot.library.load import load_library
-from brightroot.library.tint_ways import tint_ways
-from brightroot.model.photo import Box, Photo, box_of
 from brightroot.physics.tint.reading.colours import prior
 from brightroot.physics.tint.reading.order import steps, unwrapped
 from brightroot.physics.tint.table import linear_rgb_table
+from brightroot.store.tint_ways import tint_ways
 
 ROWS, COLUMNS = 240, 360
 BASE, WELD, CARD = "10,100,40,40", "90,0,180,240", "312,20,30,30"

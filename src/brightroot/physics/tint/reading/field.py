@@ -13,6 +13,8 @@ from brightroot.physics.tint.reading.table import Array, Table
 
 CREDIBLE_1 = 0.90
 TILES = 9000  # as many tiles as the order of the fringes is settled on
+OWN_POWER_1 = 0.6  # a pixel's own word against its neighbours': glints and ripples are no film
+WIDER_1, WIDER_NM, WIDER_FRAC = 0.9, 0.3, 0.03
 OWN_1 = 0.03  # how readily a pixel departs from its tile
 WIDEN_NM = 5.0
 CLEAN_NM, CLEAN_FLOOR_1 = 8.0, 0.01
@@ -82,7 +84,7 @@ def _summed(
     own: Array, cell: NDArray[np.int64], near: Array, tile: NDArray[np.int64], shape: tuple[int, int], table: Table
 ) -> Field:
     """Chunk by chunk, so that a large picture takes no more memory than a small one."""
-    count = len(cell)
+    count, heard = len(cell), own ** np.float32(OWN_POWER_1)
     out = np.empty((count, 3), np.float32)
     classes = np.empty((count, 3), np.float32)
     levels = table.levels_nm.astype(np.float32)
@@ -90,7 +92,7 @@ def _summed(
     ends = np.append((levels[1:] + levels[:-1]) / 2, levels[-1] + 1.5).astype(np.float32)
     for start in range(0, count, 20_000):
         part = slice(start, start + 20_000)
-        odds = own[cell[part]] * near[tile[part]]
+        odds = heard[cell[part]] * near[tile[part]]
         run = np.cumsum(odds, axis=1)
         total = run[:, -1:]
         half = run / total
@@ -98,10 +100,19 @@ def _summed(
             out[part, n] = _quantile(half, np.float32(share), ends)
         silver, straw = half[:, edges[0] - 1], half[:, edges[1] - 1]
         classes[part] = np.stack([silver, straw - silver, 1 - straw], axis=1)
+    _widened(out)
     best = own.max(axis=1)[cell]
     rows, columns = shape
     nm, low, high = (out[:, n].reshape(shape) for n in range(3))
     return Field(nm, low, high, classes.reshape(rows, columns, 3), best.reshape(shape))
+
+
+def _widened(out: Array) -> None:
+    """What no picture shows of itself: the constants of this very metal, the native film under the reference."""
+    nm = out[:, 0]
+    beyond = WIDER_NM + WIDER_FRAC * nm
+    out[:, 1] = np.maximum(0, nm - WIDER_1 * (nm - out[:, 1]) - beyond)
+    out[:, 2] = nm + WIDER_1 * (out[:, 2] - nm) + beyond
 
 
 def _quantile(run: Array, share: np.float32, ends: Array) -> Array:

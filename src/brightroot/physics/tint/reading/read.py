@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from brightroot.model.photo import Box, Photo
+from brightroot.base.photo import Box, Photo
 from brightroot.physics.tint.reading.colours import Ways, cells_of, thickness_odds, weigh_ways
 from brightroot.physics.tint.reading.field import Field, film_field
 from brightroot.physics.tint.reading.frame import Frame, frame_of, tinted_span

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from brightroot.model.photo import Box, Light, Photo
+from brightroot.base.photo import Box, Light, Photo
 from brightroot.physics.tint.reading.table import Array, features_of
 
 Mask = NDArray[np.bool_]

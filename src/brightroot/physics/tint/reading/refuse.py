@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from brightroot.model.photo import Box, Photo
+from brightroot.base.photo import Box, Photo
 from brightroot.physics.tint.reading.reference import LEAST_PIXELS, Mask, Reference, cut, on_picture, patch
 from brightroot.physics.tint.reading.table import Table
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from brightroot.model.photo import Photo
+from brightroot.base.photo import Photo
 from brightroot.physics.tint.reading.reference import Mask
 
 

@@ -14,9 +14,10 @@ from brightroot.physics.tint.reading.patterns import patterns_of, zones_of
 from brightroot.physics.tint.reading.reference import Mask
 
 COUNTS_FRAC = 0.005
+POOLED_PX = 3
 CLASS_NAMES = ("silver", "straw", "purple or blue or thicker", "scale")
 SURE_1 = 0.9
-DOUBT_1 = 0.5  # straw and silver are only said where the odds of anything worse are below this
+DOUBT_1 = 0.35  # straw and silver are only said where the odds of anything worse are below this
 
 Classes = NDArray[np.uint8]
 
@@ -39,7 +40,7 @@ def classes_of(seen: Field, scale: Mask) -> Classes:
     """Class of each pixel, to the side of doubt, single pixels outvoted by their neighbours."""
     from scipy.ndimage import uniform_filter
 
-    odds = np.stack([uniform_filter(seen.class_odds[..., n], 3) for n in range(3)], axis=-1)
+    odds = np.stack([uniform_filter(seen.class_odds[..., n], POOLED_PX) for n in range(3)], axis=-1)
     classes = np.where(odds[..., 2] >= DOUBT_1, 2, np.where(odds[..., 1] >= odds[..., 0], 1, 0)).astype(np.uint8)
     classes[scale] = 3
     return classes

@@ -20,8 +20,8 @@ from brightroot.app.plan_joint import plan_of
 from brightroot.app.ports import Place
 from brightroot.app.work_live import record
 from brightroot.base.errors import Refused
-from brightroot.library.tint_ways import tint_ways
 from brightroot.store.photos import overlay, preview, read_photo
+from brightroot.store.tint_ways import tint_ways
 from brightroot.web.screen import Screen
 from brightroot.web.settings import Settings
 from brightroot.web.shown import Shown
@@ -42,13 +42,14 @@ def routes(place: Place, screen: Screen) -> APIRouter:
     @router.post("/joints/{id}/look")
     async def keep(request: Request, id: str) -> Response:
         await run_in_threadpool(plan_of, place, id)
-        form = await request.form()
-        told = {name: str(value) for name, value in form.items() if isinstance(value, str)}
+        async with request.form() as form:
+            told = {name: str(value) for name, value in form.items() if isinstance(value, str)}
+            contents = [await _content(form.get(name)) for name in ("photo", "second")]
         by = told.get("by") or screen.settings(request).stamp
-        photos = [await _kept(place, form.get(name)) for name in ("photo", "second")]
-        told["photo"] = photos[0] or told.get("photo_kept", "")
-        told["second"] = photos[1] or told.get("second_kept", "")
+        told["photo"], told["second"] = told.get("photo_kept", ""), told.get("second_kept", "")
         try:
+            photos = [await run_in_threadpool(_kept, place, content) for content in contents]
+            told |= {name: sha for name, sha in zip(("photo", "second"), photos, strict=True) if sha}
             if not told["photo"]:
                 raise Refused(field="photo", wanted="a photograph", got="nothing", reason="refused.missing")
             if photos[0]:
@@ -74,17 +75,16 @@ def routes(place: Place, screen: Screen) -> APIRouter:
     return router
 
 
-async def _kept(place: Place, file: object) -> str:
-    """The photograph goes into the store whole before anything is asked of it; its hash."""
-    if not isinstance(file, UploadFile) or not file.filename:
-        return ""
-    content = await file.read()
+async def _content(file: object) -> bytes:
+    return await file.read(PHOTO_BYTES + 1) if isinstance(file, UploadFile) else b""
+
+
+def _kept(place: Place, content: bytes) -> str:
+    """The photograph goes into the store whole before anything is asked of it; its hash. What is none is refused by name."""
     if not content:
         return ""
-    if len(content) > PHOTO_BYTES:
-        raise Refused(field="photo", wanted="at most 60 MB", got=f"{len(content)} bytes", reason="refused.photo_size")
-    await run_in_threadpool(preview, content)  # what is no photograph is refused by name, and not kept
-    return await run_in_threadpool(place.store.put_attachment, content, "image/" + _kind(content))
+    preview(content)
+    return place.store.put_attachment(content, "image/" + _kind(content))
 
 
 def _kind(content: bytes) -> str:

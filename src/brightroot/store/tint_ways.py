@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from brightroot.base.errors import Broken
 
-HERE = Path(__file__).parent / "optics" / "reading"
+HERE = Path(__file__).parents[1] / "library" / "optics" / "reading"
 PARTS = ("levels_nm", "mean", "directions", "places")
 
 
