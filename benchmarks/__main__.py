@@ -12,6 +12,10 @@ from typing import Any
 from benchmarks import (
     heat_accuracy,
     heat_evidence,
+    planner_loop,
+    planner_optimal,
+    planner_page,
+    planner_table,
     purge_alike,
     purge_evidence,
     purge_filter,
@@ -59,6 +63,11 @@ def main() -> None:
     purge_filter.main()
     subprocess.run([sys.executable, "-m", "benchmarks.purge_speed"], check=True)
     purge_evidence.main()
+    planner_optimal.main()
+    planner_table.main()
+    subprocess.run([sys.executable, "-m", "benchmarks.planner_speed"], check=True)
+    planner_loop.main()
+    planner_page.main()
 
 
 if __name__ == "__main__":

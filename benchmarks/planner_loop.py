@@ -192,7 +192,8 @@ def _write(rows: list[dict[str, Any]]) -> None:
 
 def main() -> None:
     """From one index to another, written every few joints."""
-    first, last = (int(a) for a in (*sys.argv[1:3], "0", "200")[:2])
+    told_to = sys.argv[1:3] if sys.argv[0].endswith("planner_loop.py") else []
+    first, last = (int(a) for a in (told_to or ("0", "200")))
     rows = json.loads(RESULT.read_text(encoding="utf-8"))["joints_told"] if RESULT.exists() else []
     known = {row["index"] for row in rows}
     for index in range(first, last):
