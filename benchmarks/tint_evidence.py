@@ -189,12 +189,18 @@ def _why(r: Mapping[str, Any]) -> tuple[float, str]:
 
 
 def _speed(speed: Mapping[str, Any]) -> str:
-    rows = [
-        (f"{r['megapixels']:.1f}", r["group"], f"{r['elapsed_s']:.2f}", str(r["peak_MB"])) for r in speed["photographs"]
-    ]
+    rows = []
+    for r in speed["photographs"]:
+        late, large = _missed(r["elapsed_s"], 1.0, True), _missed(r["peak_MB"], 600, True)
+        pictures = "a pair" if r["two"] else "one"
+        rows.append(
+            (f"{r['megapixels']:.1f}", pictures, r["group"], f"{r['elapsed_s']:.2f}{late}", f"{r['peak_MB']}{large}")
+        )
     return (
-        f"## Twelve megapixels (commit {speed['commit']})\n\nOne core, wanted at most 1 s and 600 MB; {speed['machine']}.\n\n"
-        f"{_table(('megapixels', 'group', 's', 'MB at most'), rows)}"
+        f"## Twelve megapixels (commit {speed['commit']})\n\n"
+        "Wanted at most 1 s and 600 MB for one photograph, on one core. Processor"
+        f" seconds from opening the file to the answer, without writing the map; {speed['machine']}.\n\n"
+        f"{_table(('megapixels', 'photographs', 'group', 's', 'MB at most'), rows)}"
     )
 
 
