@@ -43,8 +43,8 @@ def outcome(index: int) -> dict[str, Any]:
 
 def _asked(content: bytes, taps: dict[str, str]) -> tuple[str, str]:
     from brightroot.app.look import look_at
-    from brightroot.library.tint_ways import tint_ways
     from brightroot.store.photos import read_photo
+    from brightroot.store.tint_ways import tint_ways
 
     told = look_at(read_photo(content), taps, tint_ways()).plain()
     if told["answer"] == "read":

@@ -40,7 +40,8 @@ def sheets(folder: Path, failed: Sequence[int]) -> None:
 
 
 def _kept(whole: Image.Image, name: str) -> None:
-    whole.quantize(160, dither=Image.Dither.FLOYDSTEINBERG).save(PICTURES / name, optimize=True)
+    palette = whole.quantize(200)
+    whole.quantize(palette=palette, dither=Image.Dither.FLOYDSTEINBERG).save(PICTURES / name, optimize=True)
 
 
 def _stem(index: int) -> str:

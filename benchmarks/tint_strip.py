@@ -24,8 +24,8 @@ RESULTS = Path(__file__).parent / "results"
 def measured(seed: int) -> dict[str, Any]:
     """Errors of the bands of one strip in nm; the camera, light, metal and oxide are that seed's."""
     from brightroot.app.look import look_at
-    from brightroot.library.tint_ways import tint_ways
     from brightroot.store.photos import read_photo
+    from brightroot.store.tint_ways import tint_ways
 
     made = strip(seed, FILMS_NM)
     kept = io.BytesIO()
