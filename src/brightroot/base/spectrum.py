@@ -1,12 +1,11 @@
-"""The wavelengths that every colour is summed over, and the arrays that stand on them."""
+"""Arrays that stand on the wavelengths of colour. Apart from `wavelength`, so that the library is read without numpy."""
 
 from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
 
+from brightroot.base.wavelength import WAVELENGTH_NM as WAVELENGTH_NM
+
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
-
-# CIE's own 5 nm steps from 380 to 780
-WAVELENGTH_NM: tuple[float, ...] = tuple(float(w) for w in range(380, 785, 5))

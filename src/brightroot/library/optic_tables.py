@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from brightroot.base.errors import Broken
-from brightroot.base.spectrum import WAVELENGTH_NM
-from brightroot.library.cells import cell_number, name_of, rows_of, standing_of, text_of
+from brightroot.base.wavelength import WAVELENGTH_NM
+from brightroot.library.cells import name_of, standing_of, text_of
 from brightroot.model.optics import Constants, Light, Observer, Optics
 
 
@@ -35,8 +36,20 @@ def _head(path: Path) -> Mapping[str, str]:
 
 
 def _columns(path: Path, *names: str) -> dict[str, tuple[float, ...]]:
-    rows = [{name: cell_number(row, name, where=place) for name in names} for place, row in rows_of(path)]
-    return {name: tuple(row[name] for row in rows) for name in names}
+    """The named columns. Read line by line without a dictionary for each row: there are thousands of rows."""
+    rows = [line.split(",") for line in text_of(path).splitlines() if line and not line.startswith("#")]
+    if not rows or tuple(rows[0]) != names:
+        raise Broken(
+            where=name_of(path), wanted=f"the columns {','.join(names)}", got=",".join(rows[0]) if rows else ""
+        )
+    try:
+        numbers = [[float(cell) for cell in row] for row in rows[1:]]
+        columns = tuple(zip(*numbers, strict=True))
+    except ValueError as fault:
+        raise Broken(where=name_of(path), wanted="numbers, one in each column", got=str(fault)) from fault
+    if len(columns) != len(names) or not all(math.isfinite(x) for column in columns for x in column):
+        raise Broken(where=name_of(path), wanted=f"finite numbers under {','.join(names)}", got="something else")
+    return dict(zip(names, columns, strict=True))
 
 
 def _constants(path: Path) -> Constants:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TypeVar
-
-import numpy as np
+from typing import TYPE_CHECKING, TypeVar
 
 from brightroot.base.errors import Refused
 from brightroot.base.source import Standing
-from brightroot.base.spectrum import WAVELENGTH_NM, Complexes, Floats
+from brightroot.base.wavelength import WAVELENGTH_NM
+
+if TYPE_CHECKING:  # the library is read without numpy; only who computes a colour pays for it
+    from brightroot.base.spectrum import Complexes, Floats
 
 T = TypeVar("T")
 
@@ -30,6 +31,8 @@ class Constants:
 
     def at(self, wavelength_nm: tuple[float, ...] = WAVELENGTH_NM) -> Complexes:
         """n + ik at each wavelength."""
+        import numpy as np
+
         n = np.interp(wavelength_nm, self.wavelength_nm, self.n_1)
         return n + 1j * np.interp(wavelength_nm, self.wavelength_nm, self.k_1)
 
@@ -50,6 +53,8 @@ class Light:
 
     def table(self) -> Floats:
         """Power at each wavelength."""
+        import numpy as np
+
         return np.array(self.power_1)
 
 
@@ -66,6 +71,8 @@ class Observer:
 
     def table(self) -> Floats:
         """Wavelength by x, y, z."""
+        import numpy as np
+
         return np.column_stack([self.x_1, self.y_1, self.z_1])
 
 
