@@ -153,7 +153,9 @@ def measured(tablets: int, seconds: float) -> dict[str, Any]:
         port = door.getsockname()[1]
         door.close()
         words = ["serve", "--port", str(port), "--no-browser", "--store", str(path)]
-        with subprocess.Popen([str(Path(sys.executable).with_name("brightroot")), *words], stdout=subprocess.DEVNULL) as server:
+        with subprocess.Popen(
+            [str(Path(sys.executable).with_name("brightroot")), *words], stdout=subprocess.DEVNULL
+        ) as server:
             try:
                 _wait(port)
                 told = asyncio.run(run(port, server.pid, joints, seconds))

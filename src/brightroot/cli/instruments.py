@@ -14,10 +14,10 @@ from brightroot.base.errors import Refused
 from brightroot.cli.output import FAIL, put
 from brightroot.cli.wiring import place_at
 from brightroot.instruments.answers import sample_of
+from brightroot.instruments.driver import Driver
 from brightroot.instruments.drivers import load_drivers, replay
 from brightroot.instruments.made_up import FAULTS, Fault, made_up
 from brightroot.instruments.sources import Answer, messages, registers, serial_lines, tail
-from brightroot.instruments.driver import Driver
 from brightroot.model.stream import Sample, Stream
 
 WAYS = "serial:PORT, registers:HOST:PORT, messages:HOST:PORT/TOPIC, file:PATH or made-up:FAULT"

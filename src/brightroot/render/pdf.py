@@ -16,7 +16,7 @@ from brightroot.model.outline import Block, Document, Picture, Table
 from brightroot.render.qr import qr_svg
 from brightroot.render.words import words
 
-KEPT = ["a-2b"]
+KEPT: Any = ["a-2b"]
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 # a drawing made for the screen asks for the screen's fonts; on paper it takes the paper's
 _FACE = re.compile(r"""font-family=("[^"]*"|'[^']*')""")
@@ -34,13 +34,12 @@ def pdf(document: Document) -> bytes:
         raise Refused(field="paper", wanted=f"one of {', '.join(PAPERS)}", got=document.paper, reason="refused.choice")
     # the sheet and its data stay in memory; the stubs of `typst` do not know that shape yet
     files: Any = {"main.typ": _sheet(), "document.json": json.dumps(_data(document)).encode()}
-    kept = document.dated_s is not None
     made: bytes = typst.compile(
         files,
         format="pdf",
         ignore_system_fonts=True,
         timestamp=int(document.dated_s or 0),
-        pdf_standards=KEPT if kept else [],
+        pdf_standards=KEPT if document.dated_s is not None else None,
     )
     return made
 
