@@ -88,13 +88,27 @@ def read_tint(photo: Photo, asked: Asked, table: Table, *, second: Photo | None 
     middles, _, counts = cells_of(features[zone[window]])
     ways = weigh_ways(table, middles, counts)
     seen = _whole(film_field(features, ways, table, clean_sides=(1 if frame.weld_upright else 0,)), zone.shape, window)
-    scale = scale_mask(photo, second, zone)
+    scale = np.zeros(zone.shape, bool)
+    if second is not None:
+        scale[window] = scale_mask(
+            features, _moved(second, asked, first, window, usable, frame), zone[window], -METAL_HUE_1
+        )
     verdict = verdict_of(seen, zone, scale, weld_upright=frame.weld_upright)
     if verdict.fractions[0] >= BRUSHED_SILVER and measures["fine_ratio"] < BRUSHED_RATIO:
         return Reading(("cleaned_found",), measures, zone)
     worst = zone[window] & (verdict.classes[window] == verdict.worst)
     verdict = replace(verdict, why=why_of(features[worst], ways, table) | _changes(asked, second))
     return Reading((), measures, zone, seen, scale, verdict, ways)
+
+
+def _moved(
+    second: Photo, asked: Asked, first: Reference, window: tuple[slice, slice], usable: Mask, frame: Frame
+) -> Array:
+    """Features of the window in the second light, against the same metal under it."""
+    metal = measured(patch(second, asked.base)) if asked.base else first
+    whole = features_of(second.light_1 / metal.light_1)
+    shade = shaded(whole, window, usable, frame)
+    return features_of(second.light_1[window] / metal.light_1 * np.exp(-shade)[..., None]).astype(np.float32)
 
 
 def why_of(colours: Array, ways: Ways, table: Table) -> dict[str, Any]:
