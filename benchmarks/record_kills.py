@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import http.client
 import json
 import os
 import random
@@ -12,7 +13,6 @@ import sys
 import tempfile
 import threading
 import time
-import urllib.error
 import urllib.request
 from collections import Counter
 from pathlib import Path
@@ -136,7 +136,7 @@ def _sent(port: int, body: dict[str, Any]) -> bool:
     try:
         with urllib.request.urlopen(request, timeout=20) as answer:
             return bool(json.loads(answer.read())["ok"])
-    except (OSError, urllib.error.HTTPError, ValueError):
+    except (OSError, http.client.HTTPException, ValueError):  # killed before, between or behind the answer
         time.sleep(0.05)
         return False
 
