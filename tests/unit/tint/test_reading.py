@@ -155,3 +155,20 @@ def test_the_packed_table_is_the_one_that_its_program_draws():
     # a handful of ways lies within what the shipped table spans
     spread = np.sqrt((shipped.directions**2).sum(axis=0))
     assert (np.abs(few.mean - shipped.mean) < 4 * spread + 0.05).all()
+
+
+def test_scale_needs_the_light_to_move():
+    """A matt patch on blue keeps its brightness where the metal about it grows darker."""
+    rng = np.random.default_rng(4)
+    first, second = (drawn(hump(52.0), seed=n).light_1.copy() for n in (1, 2))
+    second[:] = second * 0.6
+    second[14:56, 306:348] = first[14:56, 306:348]
+    for picture in (first, second):
+        picture[100:140, 160:200] = 0.22 + rng.normal(0, 0.004, (40, 40, 1))
+    photos = [Photo(part.astype(np.float32), COLUMNS, ROWS, 1, "PNG") for part in (first, second)]
+    told = {"base": BASE, "card": CARD, "weld": WELD}
+    alone = look_at(photos[0], told, tint_ways()).reading.verdict
+    both = look_at(photos[0], told, tint_ways(), second=photos[1]).reading.verdict
+    assert (alone.classes == 3).sum() == 0
+    assert (both.classes[104:136, 164:196] == 3).mean() > 0.5
+    assert (both.classes[:, :150] == 3).mean() < 0.01

@@ -7,6 +7,7 @@ So scale is what is as colourless as a grey card and does not follow the metal a
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from brightroot.physics.tint.reading.reference import Mask
 from brightroot.physics.tint.reading.table import Array
@@ -27,19 +28,20 @@ def scale_mask(first: Array, second: Array, zone: Mask, grey_hue: Array) -> Mask
     from scipy.ndimage import binary_closing, binary_dilation, binary_opening, label, uniform_filter
 
     hue = np.stack([uniform_filter(first[..., n], 5) for n in range(2)], axis=-1)
-    neutral = (np.abs(hue - grey_hue) < NEUTRAL_1).all(axis=2)
+    neutral: Mask = np.asarray((np.abs(hue - grey_hue) < NEUTRAL_1).all(axis=2))
     change = second[..., 2] - first[..., 2]
     even = uniform_filter(change, SMOOTH_PX)
     rough = np.sqrt(np.maximum(uniform_filter(even**2, NEAR_PX) - uniform_filter(even, NEAR_PX) ** 2, 0))
-    seen = zone & neutral & (np.abs(even) > APART_1) & (rough < ROUGH_1)
+    seen = np.asarray(zone & neutral & (np.abs(even) > APART_1) & (rough < ROUGH_1))
     seen = binary_closing(binary_opening(seen, iterations=2), iterations=3) & zone & neutral
-    marked, _ = label(seen)
+    marked: NDArray[np.int32] = label(seen)[0]
     sizes = np.bincount(marked.ravel())
-    large = np.asarray(sizes >= LEAST_FRAC * zone.sum(), bool).reshape(-1)
-    large[0] = False
-    for number in np.flatnonzero(large):
+    kept = []
+    for number in range(1, len(sizes)):
+        if int(sizes[number]) < LEAST_FRAC * zone.sum():
+            continue
         patch = marked == number
         ring = binary_dilation(patch, iterations=RING_PX) & ~binary_dilation(patch, iterations=2) & zone
-        large[number] = bool(ring.any()) and float(neutral[ring].mean()) < RING_NEUTRAL
-    found: Mask = large[marked]
-    return found
+        if ring.any() and neutral[ring].mean() < RING_NEUTRAL:
+            kept.append(number)
+    return np.asarray(np.isin(marked, kept))
