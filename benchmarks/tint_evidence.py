@@ -37,6 +37,8 @@ def page() -> str:
         parts += [_asked(photos), _groups(told), _confusion(told), _fine(told), _cover(told), _failures(photos)]
     if speed:
         parts.append(_speed(speed))
+    if strips := result("tint_strip"):
+        parts.append(_strips(strips))
     if fuzz:
         parts.append(_fuzz(fuzz))
     return "\n".join(parts).rstrip() + "\n"
@@ -201,6 +203,24 @@ def _speed(speed: Mapping[str, Any]) -> str:
         "Wanted at most 1 s and 600 MB for one photograph, on one core. Processor"
         f" seconds from opening the file to the answer, without writing the map; {speed['machine']}.\n\n"
         f"{_table(('megapixels', 'photographs', 'group', 's', 'MB at most'), rows)}"
+    )
+
+
+def _strips(told: Mapping[str, Any]) -> str:
+    rows = [
+        (
+            str(r["seed"]),
+            ", ".join(r["reasons"]) or "read",
+            str(r.get("mean_below_60_nm", "–")),
+            str(r.get("mean_nm", "–")),
+        )
+        for r in told["strips"]
+    ]
+    return (
+        f"## Anodised strips through unknown cameras (commit {told['commit']})\n\n"
+        "Sixteen bands of 4 to 124 nm beside bare metal and a grey card, read **without** a profile of the camera; a profile of the"
+        " camera is wanted to bring this below 3 nm.\n\n"
+        f"{_table(('strip', 'ended', 'mean error below 60 nm', 'mean error, nm'), rows)}"
     )
 
 
