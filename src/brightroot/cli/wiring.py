@@ -21,19 +21,21 @@ os.environ.setdefault("NUMBA_CACHE_DIR", str(home() / "compiled"))
 
 
 def place_at(store: Path | None, *, device: str = "bench") -> Place:
-    """The facts, the log file and the clock. The file is made when it is first written to."""
+    """The facts, the logs and the clock. The file is made when it is first written to.
+
+    Without a file of its own a shop's BRIGHTROOT_STORE may name one, or a `postgresql://` address.
+    """
     from brightroot.library.load import load_library
     from brightroot.store.logs import open_store
 
-    path = store or home() / "logs.sqlite3"
-    path.parent.mkdir(parents=True, exist_ok=True)
+    where: Path | str = store or os.environ.get("BRIGHTROOT_STORE") or home() / "logs.sqlite3"
     own = home() / "library"
     library = load_library(own) if own.is_dir() else load_library()
     if own.is_dir():
         from brightroot.app.rules_read import check_own_folders
 
         check_own_folders(library, load_library())
-    return Place(library, open_store(path, device=device), time.time)
+    return Place(library, open_store(where, device=device), time.time)
 
 
 def speech(language: str, units: str) -> Speech:

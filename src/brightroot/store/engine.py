@@ -1,4 +1,4 @@
-"""The file: four tables, triggers that forbid rewriting, and how a connection is opened so that a commit is on disk."""
+"""The tables, triggers that forbid rewriting, and how a connection is opened so that a commit is on disk."""
 
 from __future__ import annotations
 
@@ -24,21 +24,26 @@ from sqlalchemy import (
     select,
     text,
 )
+from sqlalchemy.dialects import postgresql, sqlite
 
 from brightroot.base.errors import Broken
+from brightroot.store.server_engine import forbid_rewriting, open_server
 
 SHAPE = "2"  # of these tables; a larger number in a file means that a newer program wrote it
 # 1: events, conflicts, attachments, settings. 2: signatures, keys, what is kept aside, the doors; 1 lacks only tables
 
 METADATA = MetaData()
+# names sort by their bytes, in a file and on a server alike
+NAME = Text().with_variant(postgresql.TEXT(collation="C"), "postgresql")
+KEPT = ("events", "conflicts", "attachments", "signatures")  # never rewritten
 
 
 def _key() -> tuple[Column[Any], ...]:
     return (
         Column("id", Integer, primary_key=True),
-        Column("joint", Text, nullable=False),
-        Column("device", Text, nullable=False),
-        Column("epoch", Text, nullable=False),
+        Column("joint", NAME, nullable=False),
+        Column("device", NAME, nullable=False),
+        Column("epoch", NAME, nullable=False),
         Column("seq", Integer, nullable=False),
         Column("stored", LargeBinary, nullable=False),
         Column("digest", Text, nullable=False),
@@ -81,19 +86,28 @@ WHEN EXISTS (SELECT 1 FROM events WHERE id = NEW.id OR (joint = NEW.joint AND de
 BEGIN SELECT RAISE(ABORT, 'events are never rewritten'); END"""
 
 
-def open_engine(path: Path | None) -> Engine:
-    """An engine on that file, or in memory where there is no path; the tables are made where they are missing."""
+def open_engine(path: Path | str | None) -> Engine:
+    """An engine on that file or `postgresql://` database, or in memory; the tables are made where they are missing."""
+    if isinstance(path, str):
+        return _made(open_server(path), on_server=True)
     if path is None:
         engine = create_engine("sqlite://", poolclass=StaticPool, connect_args={"check_same_thread": False})
     else:
         engine = create_engine(f"sqlite:///{path}")
     event.listen(engine, "connect", _connected)
     event.listen(engine, "begin", _begun)
+    return _made(engine, on_server=False)
+
+
+def _made(engine: Engine, *, on_server: bool) -> Engine:
     with writing(engine).begin() as connection:
         if _shape(connection) == SHAPE:
             return engine  # made before, and whole: it was made in one transaction
         METADATA.create_all(connection)
-        for table in ("events", "conflicts", "attachments", "signatures"):
+        if on_server:
+            forbid_rewriting(connection, KEPT)
+            return engine
+        for table in KEPT:
             for verb in ("UPDATE", "DELETE"):
                 connection.execute(text(_FORBID.format(table=table, verb=verb)))
         connection.execute(text(_NO_REPLACE))
@@ -113,6 +127,24 @@ def _shape(connection: Connection) -> str | None:
 def writing(engine: Engine) -> Engine:
     """The same engine, for transactions that write: they take the lock at once and cannot deadlock later."""
     return engine.execution_options(writes=True)
+
+
+def keep_new(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
+    """Insert what is not there yet; what is there already stays as it is."""
+    if rows:
+        connection.execute(_insert(connection)(table).on_conflict_do_nothing(), rows)
+
+
+def keep_last(connection: Connection, table: Table, rows: list[dict[str, Any]], *, key: str) -> None:
+    """Insert, or write over the row of that key. Only for tables that may be rewritten."""
+    made = _insert(connection)(table)
+    changed = {name: made.excluded[name] for name in rows[0] if name != key}
+    connection.execute(made.on_conflict_do_update(index_elements=[key], set_=changed), rows)
+
+
+def _insert(connection: Connection) -> Any:
+    """Both databases know the same two words, each in a place of its own."""
+    return postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
 
 
 def _connected(dbapi_connection: Any, _record: Any) -> None:

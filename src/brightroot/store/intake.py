@@ -17,7 +17,7 @@ from brightroot.base.errors import Broken, Refused
 from brightroot.base.instant import seconds_of
 from brightroot.model.event import Event
 from brightroot.model.streams import CREW
-from brightroot.store.engine import EVENTS, METADATA
+from brightroot.store.engine import EVENTS, METADATA, keep_last
 from brightroot.store.keys import EVENT, KEYS, holds, keep_signatures
 
 LARGEST_EVENT = 262_144
@@ -88,7 +88,7 @@ def take_in(
             keep_signatures(connection, [dict(one) for one in by_digest.get(digest, [])])
     for digest, (_, stored, why) in aside.items():
         kept = {"digest": digest, "stored": stored[:LARGEST_EVENT], "reason": why, "received": found.received}
-        connection.execute(insert(ASIDE).prefix_with("OR REPLACE"), kept)
+        keep_last(connection, ASIDE, [kept], key="digest")
     refused = tuple((name, why) for name, _, why in aside.values() if why != "waits")
     added, known, forked, waiting = (tuple(told[what]) for what in ("added", "known", "forked", "waits"))
     return Received(added, known, forked, waiting, refused)

@@ -15,7 +15,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey,
 from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat, PublicFormat
 from sqlalchemy import Column, Connection, Integer, LargeBinary, Table, Text, UniqueConstraint, insert, select
 
-from brightroot.store.engine import METADATA
+from brightroot.store.engine import METADATA, keep_new
 
 EVENT, TAP, HEAD = b"brightroot event 1\n", b"brightroot tap 1\n", b"brightroot head 1\n"
 
@@ -126,7 +126,7 @@ def keep_signatures(connection: Connection, told: list[dict[str, Any]]) -> None:
         for one in told
     ]  # fmt: skip
     if rows:
-        connection.execute(insert(SIGNATURES).prefix_with("OR IGNORE"), rows)
+        keep_new(connection, SIGNATURES, rows)
 
 
 def _row(digest: str, form: str, public_key: str, statement: bytes, signature: bytes) -> dict[str, Any]:

@@ -20,13 +20,24 @@ from brightroot.base.instant import seconds_of
 from brightroot.model.codec import canonical, from_data, to_data
 from brightroot.model.event import Event
 from brightroot.model.streams import RESERVED
-from brightroot.store.engine import ATTACHMENTS, CONFLICTS, EVENTS, SETTINGS, SHAPE, open_engine, writing
+from brightroot.store.engine import (
+    ATTACHMENTS,
+    CONFLICTS,
+    EVENTS,
+    SETTINGS,
+    SHAPE,
+    keep_last,
+    keep_new,
+    open_engine,
+    writing,
+)
 from brightroot.store.intake import ASIDE, Found, kept_aside, take_in
 from brightroot.store.intake import Received as Received
 from brightroot.store.keys import Keys, Tap
 from brightroot.store.lengths import Lengths
 from brightroot.store.receipts import Receipts
 from brightroot.store.remembered import Remembered
+from brightroot.store.server_engine import SCHEME
 from brightroot.store.writer import Writer
 
 T = TypeVar("T")
@@ -164,7 +175,7 @@ class Store:
         """Save a photo or another file; its SHA-256 is its name. Saving it again is harmless."""
         name = sha256(content).hexdigest()
         row = {"sha256": name, "media_type": media_type, "bytes": content}
-        self._writer.run(lambda connection: connection.execute(insert(ATTACHMENTS).prefix_with("OR IGNORE"), row))
+        self._writer.run(lambda connection: keep_new(connection, ATTACHMENTS, [row]))
         return name
 
     def attachment(self, name: str) -> tuple[bytes, str] | None:
@@ -206,17 +217,26 @@ class Store:
 
 
 def open_store(path: Path | str, device: str = "bench", *, new_epoch: bool = False) -> Store:
-    """The store in that file, made where there is none.
+    """The store in that file, or on the server of a `postgresql://` address; made where there is none.
 
     `new_epoch`: the file was restored from a backup or carried to another machine. Numbers then start anew, so that
     they cannot collide with those that were written elsewhere under the old epoch.
     """
-    path = Path(path)
-    path.parent.mkdir(parents=True, exist_ok=True)
+    server = isinstance(path, str) and path.startswith(SCHEME)
+    if not server:
+        path = Path(path)
+        path.parent.mkdir(parents=True, exist_ok=True)
     try:
         return _opened_store(open_engine(path), device, new_epoch=new_epoch, in_memory=False)
     except DatabaseError as fault:
-        raise Broken(where=path.name, wanted="a file of logs", got=str(fault.orig)) from fault
+        if isinstance(path, Path):
+            raise Broken(where=path.name, wanted="a file of logs", got=str(fault.orig)) from fault
+        wanted = "a PostgreSQL that answers and lets tables be made"
+        raise Refused(field="store", wanted=wanted, got=f"{_without_password(path)}: {fault.orig}") from fault
+
+
+def _without_password(url: str) -> str:
+    return re.sub(r"(//[^:/@]*):[^@]*@", r"\1@", url)
 
 
 def memory_store(device: str = "bench") -> Store:
@@ -248,7 +268,7 @@ def _epoch(connection: Connection, *, new: bool) -> str:
     if new or "epoch" not in settings:
         settings["epoch"] = secrets.token_hex(4)
     rows = [{"name": name, "value": value} for name, value in settings.items()]
-    connection.execute(insert(SETTINGS).prefix_with("OR REPLACE"), rows)
+    keep_last(connection, SETTINGS, rows, key="name")
     return settings["epoch"]
 
 
@@ -283,7 +303,7 @@ def _sent_again(connection: Connection, event: Event, earlier: Row[Any]) -> Even
 def _set_aside(connection: Connection, event: Event, stored: bytes, against: int, *, seq: int) -> None:
     row = {**_row(event, stored, seq=seq, client_id=None), "against": against}
     del row["client_id"]
-    connection.execute(insert(CONFLICTS).prefix_with("OR IGNORE"), row)
+    keep_new(connection, CONFLICTS, [row])
 
 
 def _row(event: Event, stored: bytes, *, seq: int, client_id: str | None) -> dict[str, Any]:
