@@ -46,7 +46,7 @@ def upto(gallery):
         kept = []
         for event, stored in zip(gallery.store.events(name), gallery.store.stored(name), strict=True):
             if stop(event):
-                store = memory_store(device="copy")
+                store = memory_store()
                 store.receive(kept, gallery.store.proof(name)["signatures"])
                 for block in {e.data["plan_sha256"] for e in store.events(name) if "plan_sha256" in e.data}:
                     content, media_type = gallery.store.attachment(block)

@@ -46,15 +46,15 @@ def check_proof(
     whole = [] if check_head(head) else ["the signature of the whole log's head does not fit it"]
     server = str(head.get("key"))
     used: dict[tuple[str, str], set[str]] = {}
+    named = {str(name): str(key) for name, key in keys.items()}
+    able = _able(records, by_digest, named, server=server, epoch=str(head.get("epoch")))
     for record in records:
         found, device = by_digest.get(record["digest"], []), record["device"]
         if not any(one.get("form") == "event" for one in found):
             wrong.append((record, "no signature of it is here"))
         for one in found:
-            # a device of another machine is not known here: then one key signs all that is its
             form = device, str(one.get("form"))
-            able = {str(keys[device]), server} if device in keys else used.get(form) or {str(one.get("key"))}
-            says = _wrong_signature(one, record, able)
+            says = _wrong_signature(one, record, able[device, record["epoch"], form[1]])
             if says:
                 wrong.append((record, says))
             used.setdefault(form, set()).add(str(one.get("key")))
@@ -68,6 +68,32 @@ def check_proof(
         f"Their places in the whole log of {head.get('size')} records, root {head.get('root')}, signed by {server[:16]}.",
     ]
     return checked, wrong, whole
+
+
+def _able(
+    records: list[dict[str, Any]],
+    by_digest: dict[str, list[dict[str, Any]]],
+    keys: dict[str, str],
+    *,
+    server: str,
+    epoch: str,
+) -> dict[tuple[str, str, str], set[str]]:
+    """By device, epoch and form: the keys that may sign there.
+
+    A device known here signs with its own key, or the server for it. A machine elsewhere may bear the same name, under
+    an epoch of its own: where nothing of another epoch than the server's is signed by a known key, the key of its first
+    record signs all of it. What stands in the server's log all the same has its place under the server's own signature.
+    """
+    first: dict[tuple[str, str, str], str] = {}
+    known: set[tuple[str, str, str]] = set()
+    for record in records:
+        device = str(record["device"])
+        for one in by_digest.get(record["digest"], []):
+            chain, key = (device, str(record["epoch"]), str(one.get("form"))), str(one.get("key"))
+            first.setdefault(chain, key)
+            if device in keys and (chain[1] == epoch or key in (keys[device], server)):
+                known.add(chain)
+    return {chain: {keys[chain[0]], server} if chain in known else {key} for chain, key in first.items()}
 
 
 def _wrong_signature(one: dict[str, Any], record: dict[str, Any], able: set[str]) -> str:

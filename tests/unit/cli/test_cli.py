@@ -28,7 +28,7 @@ def kept(ask):
 def finished(gallery, tmp_path):
     """A log file with J-10 as worked."""
     store = open_store(tmp_path / "logs.sqlite3")
-    store.receive(gallery.store.stored("J-10"))
+    store.receive(gallery.store.stored("J-10"), gallery.store.proof("J-10")["signatures"])
     for event in gallery.store.events("J-10"):
         if "plan_sha256" in event.data:
             store.put_attachment(*gallery.store.attachment(event.data["plan_sha256"]))
