@@ -37,7 +37,7 @@ class Kept:
 def keep_samples(place: Place, joint_id: str, stream: Stream, samples: Sequence[Sample], *, by: str) -> Kept:
     """Keep a block of samples on the joint's log, and the newest believed one as a reading.
 
-    Nothing counts as a reading while the stream is doubtful. Raises Refused for no tag, nothing to keep, a value that is
+    No number counts as a reading while the stream is doubtful. Raises Refused for no tag, nothing to keep, a value that is
     no number, or a sample from another time.
     """
     plan = plan_of(place, joint_id)
@@ -142,14 +142,12 @@ def _reading(
     place: Place, joint_id: str, stream: Stream, course: tuple[Sample, ...], told: Watched, *, by: str
 ) -> Event | None:
     last = course[-1]
-    if told.now is not None:
-        return None
-    if last.state != "reading":
+    if last.state != "reading":  # even while doubtful: a display without a number must not leave an old number standing
         if stream.measures != "oxygen_frac":
             return None
         facts: Mapping[str, str] = {"state": last.state, **stream.facts}
         return record(place, joint_id, "oxygen.read", facts, by=by, at_utc=utc_of(last.at_s))
-    if last not in told.believed or last.value is None:
+    if told.now is not None or last not in told.believed or last.value is None:
         return None
     facts = {stream.measures: _typed(stream.measures, last.value), **stream.facts}
     if stream.measures == "oxygen_frac":

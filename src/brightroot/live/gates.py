@@ -64,8 +64,9 @@ def temperature_gate(plan: Plan, record: JointRecord, *, run: int, cells: Mappin
         return Gate("temperature", "unknown", "temperature.read", Because("gate.reading_ahead"), events)
     if found_bad(record, "thermometer", read.at_s):
         return Gate("temperature", "unknown", "temperature.read", Because("gate.temperature.instrument"), events)
-    doubt = _doubt(plan, read, last, plan.run(run), cells)
-    if doubt is not None:
+    if (doubt := _stream_doubt(record, "temperature_K", read.at_s)) is not None:
+        return Gate("temperature", "unknown", "temperature.read", doubt, events)
+    if (doubt := _doubt(plan, read, last, plan.run(run), cells)) is not None:
         return Gate("temperature", "unknown", "temperature.read", doubt, events)
     return Gate(
         "temperature",
@@ -115,6 +116,8 @@ def oxygen_gate(plan: Plan, record: JointRecord, state: OxygenState, *, cells: M
     events = (state.last.event,)
     if found_bad(record, "oxygen monitor", state.last.at_s):
         return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.instrument"), events)
+    if (doubt := _stream_doubt(record, "oxygen_frac", state.last.at_s)) is not None:
+        return Gate("oxygen", "unknown", "oxygen.read", doubt, events)
     if _line_open(record, state.last.at_s):
         return Gate("oxygen", "unknown", "oxygen.read", Because("gate.oxygen.line_open"), events)
     if state.last.at_s < record.purge_started_s:
@@ -135,6 +138,15 @@ def oxygen_gate(plan: Plan, record: JointRecord, state: OxygenState, *, cells: M
     if state.last.oxygen_frac > limit_frac * (1 + 1e-9):
         return Gate("oxygen", "shut", "oxygen.read", Because(f"gate.oxygen.over{at}", params), events)
     return Gate("oxygen", "open", "", Because(f"gate.oxygen.at_target{at}", params), events)
+
+
+def _stream_doubt(record: JointRecord, measures: str, read_s: float) -> Because | None:
+    """Why an earlier reading no longer speaks: an instrument of that kind has since sent what is not believed."""
+    last = {str(seen.data["instrument"]): seen for seen in record.streams if seen.data["measures"] == measures}
+    for tag, seen in sorted(last.items()):
+        if seen.data.get("doubtful") and seen.at_s > read_s:
+            return Because(f"gate.{measures.split('_')[0]}.stream", (("instrument", tag),))
+    return None
 
 
 def _line_open(record: JointRecord, at_s: float) -> bool:

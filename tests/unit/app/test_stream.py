@@ -89,3 +89,12 @@ def test_the_block_goes_into_the_bundle(purging):
     made = issue(place, J, by="W-07", on=paper("en", "metric", "a4"))
     assert kept.event.data["samples_sha256"] in made.attachments
     assert utc_of(0.0) not in kept.event.data["from_utc"]
+
+
+def test_over_range_takes_the_place_of_an_older_number_even_in_a_doubtful_stream(purging):
+    place, at_s = purging
+    frozen = from_now(purging, fault=Fault("freeze", 240.0, 100.0))[:-10]
+    samples = (*frozen, *(Sample(at_s - n, None, "over range") for n in range(9, 0, -1)))
+    kept = keep_samples(place, J, MONITOR, samples, by="W-07")
+    assert kept.event.data["doubted"].startswith("frozen")
+    assert kept.reading.data["state"] == "over range"

@@ -8,7 +8,8 @@ from brightroot.app.plan_joint import iron_of
 from brightroot.app.tint import joint_tint
 from brightroot.app.work_live import look, record
 from brightroot.library.load import load_library
-from brightroot.live.estimators.tint import hold_tint
+from brightroot.live.estimators.tint import hold_tint, root_gas
+from brightroot.model.record import OxygenRead
 
 
 @pytest.fixture
@@ -106,3 +107,17 @@ def test_own_rows_tighten_what_a_colour_says(holding, tmp_path):
 def test_without_a_criterion_a_colour_says_nothing(holding):
     row = row_of(told(*holding, "silver"))
     assert (row.said is None) == (joint_tint(holding[0], "J-10").criterion == "")
+
+
+@pytest.mark.parametrize(
+    ("state", "oxygen_frac"),
+    [("over range", None), ("no digits", None), ("reading", 0.0)],
+    ids=["over", "none", "zero"],
+)
+def test_a_display_without_a_number_leaves_no_older_one_standing(holding, state, oxygen_frac):
+    place, at_s = holding
+    record_ = look(place, "J-10", at_s=at_s).state.record
+    run = record_.runs[0]
+    assert root_gas(record_, run).value > 0
+    last = OxygenRead("x.1.1", run.started_s - 1, state, oxygen_frac, "vent", None)
+    assert root_gas(replace(record_, oxygen=(*record_.oxygen, last)), run) is None

@@ -194,3 +194,19 @@ def test_a_number_read_with_the_line_off_opens_no_gate(plan, cells):
     ):
         gate = oxygen_gate(plan, dataclasses.replace(record, purge_course=tuple(course)), state, cells=cells)
         assert gate.state == said
+
+
+def test_a_number_from_before_a_doubtful_stream_opens_no_gate(plan, cells):
+    record = worked(plan)
+    last = record.oxygen[-1]
+    record = dataclasses.replace(record, purge_started_s=START_S, backing_flow_m3_s=FLOW)
+    state = OxygenState("measured", last, 1.0, None)
+    for after_s, more, said in (
+        (1, {"measures": "oxygen_frac", "doubtful": "burst"}, "unknown"),
+        (1, {"measures": "oxygen_frac"}, "open"),
+        (1, {"measures": "temperature_K", "doubtful": "burst"}, "open"),
+        (-1, {"measures": "oxygen_frac", "doubtful": "burst"}, "open"),  # read since
+    ):
+        streams = (seen(last.at_s + after_s, "samples.kept", instrument="M-3", **more),)
+        gate = oxygen_gate(plan, dataclasses.replace(record, streams=streams), state, cells=cells)
+        assert gate.state == said, more

@@ -89,11 +89,14 @@ def run_film(
 
 
 def root_gas(record: JointRecord, run: RunRecord) -> Assumed | None:
-    """Oxygen inside while the run was made: the last reading there before its arc, doubled and halved."""
-    read = [r for r in record.oxygen if r.place in INSIDE and r.at_s <= run.started_s and r.oxygen_frac is not None]
-    if not read:
+    """Oxygen inside while the run was made: the last reading there before its arc, doubled and halved.
+
+    None where the display then gave no number, or zero: an older number says nothing of that moment, and no gas is without.
+    """
+    read = [r for r in record.oxygen if r.place in INSIDE and r.at_s <= run.started_s]
+    seen = read[-1].oxygen_frac if read else None
+    if not seen:
         return None
-    seen = read[-1].oxygen_frac or 0.0
     return Assumed(seen, seen / 2, seen * 2, "derivation/oxygen-supply", Standing.DERIVED, origin="read")
 
 
