@@ -17,7 +17,7 @@ from brightroot.physics.tint.reading.table import Table
 from brightroot.physics.tint.reading.verdict import CLASS_NAMES
 
 SURFACES = ("as-welded", "cleaned")
-METALS = ("titanium", "zirconium", "stainless")
+METALS = ("titanium", "zirconium", "stainless", "nickel")  # what may be said; only titanium is read
 Arrays = Mapping[str, NDArray[Any]]
 
 

@@ -77,3 +77,18 @@ def test_a_rectangle_that_is_none_is_told_and_stays(shop):
 def test_a_photograph_that_is_not_there_is_not_there(shop):
     _, client = shop
     assert client.get(f"/joints/L-1/look/{'a' * 64}.jpg").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("metal", "filler", "read"), [("Gr 2", "ERTi-2", True), ("Zr 702", "ERZr-2", False)], ids=["titanium", "zirconium"]
+)
+def test_only_a_titanium_joint_is_read_as_titanium(shop, metal, filler, read):
+    place, client = shop
+    declare(place, facts("L-2", position="5G", pipe=SMALL) | {"metal": metal, "filler": filler}, by="W-07")
+    page = client.post(
+        "/joints/L-2/look",
+        data={"base": "10,80,40,40", "weld": "80,0,140,200", "surface": "as-welded", "subject": "face"},
+        files={"photo": ("w.png", weld(), "image/png")},
+    )
+    assert page.status_code == 200
+    assert ("Only titanium is read." in page.text) is not read

@@ -117,7 +117,8 @@ def view(
     """The page before a photograph, and with one that was kept: read again with whatever is tapped now."""
     plan = plan_of(place, id)
     shown = Shown(settings)
-    told = {"base": base, "card": card, "weld": weld, "surface": surface or "as-welded"}
+    metal = place.library.alloys[plan.joint.end_a.alloy].family  # what is no titanium must not be read as titanium
+    told = {"base": base, "card": card, "weld": weld, "surface": surface or "as-welded", "metal": metal}
     context: dict[str, Any] = {
         "plan": plan, "told": told | {"photo": photo, "second": second, "subject": subject}, "subjects": SUBJECTS,
         "boxes": BOXES, "looked": None, "error": "", "size": (0, 0), "preview": "",
