@@ -131,10 +131,13 @@ def _made_share(now: Now, number: int) -> float:
     run, planned = now.state.record.run(number), now.plan.run(number)
     if run is None or planned is None or run.stopped_at_rad is None:
         return 1.0
-    return _share(planned, run.stopped_at_rad)
+    return share_made(planned, run.stopped_at_rad)
 
 
-def _share(planned: PlannedRun, at_rad: float) -> float:
+def share_made(planned: PlannedRun, at_rad: float) -> float:
+    """How much of a run was made, at least a twentieth. Off its arc it counts by the nearer end: just behind the start is a false
+    start, no whole run."""
     along = (at_rad - planned.from_rad) * math.copysign(1.0, planned.sweep_rad) % (2 * math.pi)
-    share = along / abs(planned.sweep_rad)
-    return 1.0 if share > 1.0 + 0.2 else min(max(share, 0.05), 1.0)
+    swept = abs(planned.sweep_rad)
+    behind = along - swept > 2 * math.pi - along  # past the end, yet nearer to the start
+    return 0.05 if behind else min(max(along / swept, 0.05), 1.0)
