@@ -224,6 +224,15 @@ def test_a_closed_gap_puts_its_runs_last_and_changes_only_them(at_work):
     assert all("«" not in line for line in lines)
 
 
+def test_a_gap_put_right_and_measured_again_is_closed_no_longer(at_work):
+    place, clock, plan = at_work
+    gap(place, clock, plan)
+    tell(place, clock, 550, "fit_up.measured", at_rad="3:00", gap_m="2.4 mm", hi_lo_m="0.2 mm")
+    told = replan(place, "J-06")
+    assert "gap_closed" not in [trouble.kind for trouble in told.troubles]
+    assert told.fitted is not None and told.fitted.mends == ()
+
+
 def test_nothing_came_up(at_work):
     place, clock, plan = at_work
     told = replan(place, "J-06", at_s=clock.now_s)

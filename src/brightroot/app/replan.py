@@ -15,6 +15,7 @@ from brightroot.live.estimators.heat_made import made_of
 from brightroot.live.gates import last_stopped, limit_of, read_limit_frac
 from brightroot.model.event import Event
 from brightroot.model.plan import PlannedRun
+from brightroot.model.record import FitUpPoint, JointRecord
 from brightroot.planner.search.again import Again, MadeRun, Trouble, replanned
 from brightroot.planner.search.fit_up import AsFitted, FitUp, as_fitted
 from brightroot.planner.search.search import Stuck
@@ -54,11 +55,7 @@ def replan_of(place: Place, now: Now, troubles: Sequence[Trouble]) -> Replan:
             got=f"layer {stuck.layer + 1}",
             reason="refused.stuck",
         ) from stuck
-    points = [
-        FitUp(point.at_rad, point.gap_m, point.hi_lo_m or 0.0, point.land_m)
-        for point in record.fit_up
-        if point.gap_m is not None
-    ]
+    points = [FitUp(point.at_rad, point.gap_m, point.hi_lo_m, point.land_m) for point in as_it_stands(record)]
     fitted = as_fitted(plan, points[-8:], library=place.library) if len(points) >= 4 else None
     return Replan(again, tuple(troubles), fitted)
 
@@ -83,8 +80,8 @@ def troubles_of(now: Now, events: Sequence[Event]) -> tuple[Trouble, ...]:
             found.append((last_read.at_s, Trouble("oxygen_rose", until, None, last_read.oxygen_frac, allowed)))
     found += [pair for event in events if (pair := _event_trouble(now, event, since)) is not None]
     smallest = now.plan.passes[0].rod_diameter_m
-    for point in record.fit_up:
-        if point.gap_m is not None and point.gap_m < smallest * (1 - 1e-9):
+    for point in as_it_stands(record):
+        if point.gap_m < smallest * (1 - 1e-9):
             found.append((record.first_s or 0.0, Trouble("gap_closed", None, point.at_rad, point.gap_m, smallest)))
     for hold_point in now.plan.joint.procedure.hold_points:
         if not any(seen.data.get("hold_point") == hold_point for seen in record.hold_points) and _due(now, hold_point):
@@ -112,6 +109,11 @@ def _event_trouble(now: Now, event: Event, since_s: float) -> tuple[float, Troub
         return at, Trouble("rain", max(at + RAIN_S, now.now_s))
     known = _LASTS.get(event.kind)
     return None if known is None else (at, Trouble(known[0], max(at + known[1], now.now_s)))
+
+
+def as_it_stands(record: JointRecord) -> tuple[FitUpPoint, ...]:
+    """The fit-up by place, the last look at each: a gap that was put right and measured again is no longer closed."""
+    return tuple({round(point.at_rad % (2 * math.pi), 4): point for point in record.fit_up}.values())
 
 
 def _due(now: Now, hold_point: str) -> bool:

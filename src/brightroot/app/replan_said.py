@@ -46,7 +46,7 @@ def _value(kind: str, value: float, name: str, speech: Speech) -> str:
     if name:
         return show(value, name=name, system=speech.system, both=False)
     if kind == "oxygen_rose":
-        return f"{value * 1e6:.0f}"
+        return show(value, name="oxygen_frac", system=speech.system, both=False)
     return f"{value * 100:.0f}" if kind == "power_cut" else show_time(value)
 
 
