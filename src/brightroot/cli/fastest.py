@@ -68,8 +68,8 @@ def run_prices(
 def _print_prices(seen: Searched, spoken: Speech) -> None:
     found = seen.found
     print(spoken.say("fastest.answer", time=show_time(found.time_s), argon=_gas(found.argon_m3, spoken)))
-    if seen.own_s is not None:
-        argon = _gas(seen.own_m3 or 0.0, spoken)
+    if seen.own_s is not None and seen.own_m3 is not None:
+        argon = _gas(seen.own_m3, spoken)
         print(spoken.say("fastest.own", time=show_time(seen.own_s), argon=argon))
     print(f"\n{spoken.say('fastest.binds')}")
     for name, count in sorted(seen.binding.items(), key=lambda pair: -pair[1]):
