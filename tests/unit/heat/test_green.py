@@ -133,18 +133,22 @@ def test_grid_and_points_agree():
     assert points == pytest.approx(grid + 298.15, rel=1e-9)
 
 
-def test_a_plan_of_24_runs_takes_no_time():
-    """Half a second is for a busy machine; 0.15 s was seen."""
+def test_the_last_of_24_runs_takes_little_longer_than_the_first():
+    """It has 24 times the arcs to add up; 1.6 times was seen, six is for a busy machine."""
     runs = [ArcRun(k * 250.0, 47.0, k * 0.8, 0.78, 600.0) for k in range(24)]
     after = np.concatenate([np.arange(0, 20, 1.0), np.geomspace(20, 7200, 40)])
     ring = Ring(0.1683, 0.0034, 0.3, 19.6, 2.75e6, 26.0, 20.0, 293.15)
-    began = time.process_time()
-    for k, run in enumerate(runs):
+
+    def took_s(count):
+        began = time.process_time()
         rise_dK(
-            ring=ring, runs=runs[: k + 1], theta_rad=np.linspace(0, 6, 24), z_m=0.0254, side="outside",
-            time_s=run.stop_s + after,
+            ring=ring, runs=runs[:count], theta_rad=np.linspace(0, 6, 24), z_m=0.0254, side="outside",
+            time_s=runs[count - 1].stop_s + after,
         )  # fmt: skip
-    assert time.process_time() - began < 0.5
+        return time.process_time() - began
+
+    took_s(1)
+    assert min(took_s(24) for _ in range(5)) < 6 * min(took_s(1) for _ in range(5))
 
 
 def test_a_long_run_is_its_pieces():

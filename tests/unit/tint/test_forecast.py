@@ -37,15 +37,19 @@ def test_cold_metal_does_not_grow():
     assert tuple(film) == pytest.approx((3e-9,) * 3)
 
 
-def test_a_whole_joint_in_ten_milliseconds():
+def test_a_whole_joint_takes_a_fraction_of_its_runs_one_by_one():
+    """A tenth was seen; a third is for a busy machine."""
     chance = np.random.default_rng(5)
     histories = [history(chance) for _ in range(32)]  # face and root of sixteen runs
-    took = []
-    for _ in range(10):
-        start = time.perf_counter()
-        films_after_m(histories_s_K=histories, oxygen_frac=20e-6)
-        took.append(time.perf_counter() - start)
-    assert min(took) < 0.010
+
+    def took_s(groups):
+        start = time.process_time()
+        for group in groups:
+            films_after_m(histories_s_K=group, oxygen_frac=20e-6)
+        return time.process_time() - start
+
+    whole, single = [histories], [[one] for one in histories]
+    assert min(took_s(whole) for _ in range(5)) < min(took_s(single) for _ in range(3)) / 3
 
 
 def test_factors_combine_on_a_log_scale():
