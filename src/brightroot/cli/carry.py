@@ -6,7 +6,7 @@ from pathlib import Path
 
 from brightroot.base.errors import Refused
 from brightroot.cli.output import put
-from brightroot.cli.wiring import home, place_at, speech
+from brightroot.cli.wiring import logs_at, place_at, speech
 from brightroot.model.codec import to_data
 
 
@@ -15,7 +15,7 @@ def run_export(log: str, out: Path, *, store: Path | None, language: str, as_jso
     from brightroot.store.carry import carried
     from brightroot.store.logs import open_store
 
-    data = carried(open_store(_file(store)), log)
+    data = carried(open_store(logs_at(store)), log)
     out.write_bytes(data)
     if as_json:
         put({"ok": True, "path": str(out), "bytes": len(data)})
@@ -29,7 +29,7 @@ def run_import(files: list[Path], *, store: Path | None, language: str, as_json:
     from brightroot.store.logs import open_store
 
     place_at(store)
-    into = open_store(_file(store))
+    into = open_store(logs_at(store))
     say = speech(language, "metric").say
     told = []
     for path in files:
@@ -78,4 +78,8 @@ def _copied(word: str, made: object, language: str, as_json: bool) -> None:
 
 
 def _file(store: Path | None) -> Path:
-    return store or home() / "logs.sqlite3"
+    """The file itself; a server is copied with its own tools."""
+    where = logs_at(store)
+    if isinstance(where, str) and where.startswith("postgresql://"):
+        raise Refused(field="store", wanted="a file; a server is copied with pg_dump", got="a PostgreSQL server")
+    return Path(where)

@@ -20,6 +20,11 @@ def home() -> Path:
 os.environ.setdefault("NUMBA_CACHE_DIR", str(home() / "compiled"))
 
 
+def logs_at(store: Path | None) -> Path | str:
+    """Where the logs are: the file asked for, else what BRIGHTROOT_STORE names, else a file in the data folder."""
+    return store or os.environ.get("BRIGHTROOT_STORE") or home() / "logs.sqlite3"
+
+
 def place_at(store: Path | None, *, device: str = "bench") -> Place:
     """The facts, the logs and the clock. The file is made when it is first written to.
 
@@ -28,7 +33,7 @@ def place_at(store: Path | None, *, device: str = "bench") -> Place:
     from brightroot.library.load import load_library
     from brightroot.store.logs import open_store
 
-    where: Path | str = store or os.environ.get("BRIGHTROOT_STORE") or home() / "logs.sqlite3"
+    where = logs_at(store)
     own = home() / "library"
     library = load_library(own) if own.is_dir() else load_library()
     if own.is_dir():

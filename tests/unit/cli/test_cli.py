@@ -146,3 +146,16 @@ def test_help_stays_light():
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
     assert "plan" in done.stdout
+
+
+def test_a_server_s_logs_are_not_copied_as_a_file(ask, monkeypatch, tmp_path):
+    monkeypatch.setenv("BRIGHTROOT_STORE", "postgresql://shop@127.0.0.1:9/none")
+    code, out = ask("backup", tmp_path / "copy.sqlite3", "--json")
+    assert code == 64
+    assert envelope(out)["field"] == "store"
+
+
+def test_a_shop_s_setting_names_its_log_file(ask, monkeypatch, tmp_path):
+    monkeypatch.setenv("BRIGHTROOT_STORE", str(tmp_path / "shop.sqlite3"))
+    assert ask("plan", *FACTS, "--keep", "--by", "W-07", "--json")[0] == 0
+    assert open_store(tmp_path / "shop.sqlite3").joints() == ("J-1",)
