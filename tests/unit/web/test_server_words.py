@@ -83,8 +83,9 @@ def test_settings_survive_their_cookie_and_ignore_what_is_unknown() -> None:
 
 
 def test_a_figure_is_taken_apart_without_losing_its_range(plans: tuple[Plan, ...]) -> None:
-    figure = Shown(Settings()).figure(plans[0].figures["heat.shield_length_m"], "heat.shield_length_m")
-    assert (figure.unit, figure.value, figure.other[-2:]) == ("mm", "66.7", "in")
+    length = plans[0].figures["heat.shield_length_m"]
+    figure = Shown(Settings()).figure(length, "heat.shield_length_m")
+    assert (figure.unit, figure.value, figure.other[-2:]) == ("mm", f"{length.value * 1000:.1f}", "in")
     assert figure.range == f"{figure.low}–{figure.high}"
     in_us = Shown(Settings(units="us")).figure(plans[0].figures["heat.shield_length_m"], "heat.shield_length_m")
     assert in_us.unit == "in"
