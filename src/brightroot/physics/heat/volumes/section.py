@@ -131,7 +131,7 @@ def section(columns: Sequence[Column], *, mirrored: bool, cut: Cut | None = None
         ways=ways,
         conducts_m=conducts[-1],
         base_conducts_m=conducts[0],
-        pass_conducts_m=np.diff(conducts[:-1], axis=0),
+        pass_conducts_m=_added(conducts[:-1]),
         column=which,
         inner_radius_m=low,
         outer_radius_m=high,
@@ -139,9 +139,15 @@ def section(columns: Sequence[Column], *, mirrored: bool, cut: Cut | None = None
         first=first,
         last=np.append(first[1:], len(rings)) - 1,
         base_share=shares[0],
-        pass_share=np.diff(shares, axis=0),
+        pass_share=_added(shares),
         sloped_m2=np.array([cut.sloped_m2(ring) if cut else 0.0 for ring in rings]) * (shares[0] < 1.0),
     )
+
+
+def _added(states: Array) -> Array:
+    """What each state adds to the one before. A rounding is nothing: a pass laid where its root is not would make metal of it."""
+    more = np.diff(states, axis=0)
+    return np.asarray(np.where(np.abs(more) < 1e-9 * np.max(np.abs(states)), 0.0, more))
 
 
 def _whole(ring: Ring) -> Held:
