@@ -29,7 +29,7 @@ def unwrapped(odds: Array, move: Array) -> Array:
     """Odds of each tile (rows × columns × level) with what all four sides say of it.
 
     >>> level = np.full((1, 3, 2), 0.5, np.float32); level[0, 0] = (0.99, 0.01); level[0, 2] = (0.99, 0.01)
-    >>> unwrapped(level, np.array([[0.9, 0.1], [0.1, 0.9]], np.float32))[0, 1].round(2).tolist()
+    >>> unwrapped(level, np.array([[0.9, 0.1], [0.1, 0.9]], np.float32))[0, 1].astype(float).round(1).tolist()
     [0.9, 0.1]
     """
     heard = np.zeros_like(odds)
