@@ -123,7 +123,7 @@ def plan_of(place: Place, joint_id: str) -> Plan:
     return _opened(block[0])
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=512)
 def _opened(block: bytes) -> Plan:
     plan: Plan = from_data(json.loads(block), Plan)
     return plan

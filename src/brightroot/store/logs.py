@@ -41,6 +41,8 @@ from brightroot.store.server_engine import SCHEME
 from brightroot.store.writer import Writer
 
 T = TypeVar("T")
+Held = tuple[int, tuple[bytes, ...], tuple[Event, ...]]  # up to which number, as stored, opened
+HELD_MOST = 1000  # so many logs are held; then all are read anew when asked
 
 
 class Store:
@@ -56,6 +58,7 @@ class Store:
         self._keys = Keys(device)
         self._receipts = Receipts(self._keys, epoch)
         self._lengths = Lengths(self._counted)
+        self._logs: dict[str, Held] = {}
 
     def append(
         self,
@@ -128,13 +131,31 @@ class Store:
 
     def events(self, joint: str) -> tuple[Event, ...]:
         """The events of a joint, chain by chain."""
-        return tuple(_opened(one) for one in self.stored(joint))
+        return self._held(joint)[2]
 
     def stored(self, joint: str) -> tuple[bytes, ...]:
         """The stored bytes of a joint's events, chain by chain, by number."""
+        return self._held(joint)[1]
+
+    def _held(self, joint: str) -> Held:
+        """A log as it stands, kept from the last asking: nothing is rewritten, so the same last number is the same log."""
         c = EVENTS.c
-        query = select(c.stored).where(c.joint == joint).order_by(c.device, c.epoch, c.seq)
-        return self._read(lambda connection: tuple(connection.scalars(query)))
+        last = select(func.max(c.id)).where(c.joint == joint)
+        whole = select(c.stored).where(c.joint == joint).order_by(c.device, c.epoch, c.seq)
+
+        def look(connection: Connection) -> Held:
+            newest = int(connection.scalar(last) or 0)
+            held = self._logs.get(joint)
+            if held is not None and held[0] == newest:
+                return held
+            stored = tuple(connection.scalars(whole))
+            return newest, stored, tuple(map(_opened, stored))
+
+        held = self._read(look)
+        if len(self._logs) >= HELD_MOST:
+            self._logs.clear()
+        self._logs[joint] = held
+        return held
 
     def joints(self) -> tuple[str, ...]:
         """The joints that have a log, in the order in which they came."""
