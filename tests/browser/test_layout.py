@@ -122,3 +122,12 @@ def test_no_page_complains(opened, addresses):
             page.goto(address)
             page.wait_for_timeout(150)
         assert page.complaints == []
+
+
+def test_on_a_phone_the_name_of_this_page_is_in_sight(opened, at_work):
+    for name in ("joint", "evidence", "print"):
+        address = f"{at_work.url}/joints/P-4" + ("" if name == "joint" else f"/{name}")
+        with opened(address, size=(360, 740)) as page:
+            box = page.locator(".head nav [aria-current]").bounding_box()
+            assert box["x"] >= 0, name
+            assert box["x"] + box["width"] <= 360, name

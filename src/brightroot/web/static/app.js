@@ -21,6 +21,12 @@ export function toast(text, how = {}) {
   toasts.append(said);
 }
 
+// where one is ---------------------------------------------------------------------------------------------------
+const here = /** @type {HTMLElement | null} */ (document.querySelector(".head nav [aria-current]"));
+const row = here?.parentElement;
+// on a phone the row scrolls; the name of this page stands in its middle
+if (here && row && row.scrollWidth > row.clientWidth) row.scrollLeft = here.offsetLeft - (row.clientWidth - here.offsetWidth) / 2;
+
 // settings -------------------------------------------------------------------------------------------------------
 for (const form of /** @type {NodeListOf<HTMLFormElement>} */ (document.querySelectorAll("form[data-settings]"))) {
   form.addEventListener("change", () => form.requestSubmit());
