@@ -17,11 +17,11 @@ function start() {
 /** @param {boolean} [surely] */
 async function lookAgain(surely = false) {
   if (!surely && live().querySelector("details.entry[open], details.happening[open], .why-box")) return;
-  const [said, state] = [document.getElementById("sent")?.textContent ?? "", document.getElementById("sent")?.dataset.state ?? ""];
   const answer = await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => undefined);
   if (!answer?.ok) return;
   const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").getElementById("live");
   if (!fresh) return;
+  const [said, state] = [document.getElementById("sent")?.textContent ?? "", document.getElementById("sent")?.dataset.state ?? ""];
   live().replaceWith(fresh);
   const line = document.getElementById("sent");
   if (line && state) [line.textContent, line.dataset.state] = [said, state];

@@ -11,6 +11,7 @@ const NEW_MS = 450; // so long a button that has come to stand for another step 
 let stage = "";
 let pressed = 0;
 let looking = false;
+let again = false; // somebody asked surely while it was being looked
 
 /** @returns {HTMLElement} */
 const live = () => /** @type {HTMLElement} */ (document.getElementById("live"));
@@ -74,10 +75,9 @@ function typing() {
 
 /** Fetch this page again and put its live part in place. @param {boolean} [surely] */
 async function lookAgain(surely = false) {
+  again ||= looking && surely;
   if (looking) return;
   looking = true;
-  const sent = document.getElementById("sent");
-  const [said, state] = [sent?.textContent ?? "", sent?.dataset.state ?? ""];
   try {
     const answer = await fetch(location.pathname, { headers: { accept: "text/html" } });
     if (!answer.ok) return;
@@ -88,6 +88,9 @@ async function lookAgain(surely = false) {
     const focused = document.activeElement?.id;
     const other = fresh.dataset.says !== live().dataset.says || fresh.dataset.phase !== live().dataset.phase;
     const another = fresh.dataset.events !== live().dataset.events;
+    // read at the last moment: the answer to a tap may have come while the page was fetched
+    const sent = document.getElementById("sent");
+    const [said, state] = [sent?.textContent ?? "", sent?.dataset.state ?? ""];
     live().replaceWith(fresh);
     if (another) rest(document.getElementById("main-button"));
     if (other) scrollTo({ top: 0, behavior: "instant" });
@@ -100,6 +103,10 @@ async function lookAgain(surely = false) {
     // no network: what stands here still counts down
   } finally {
     looking = false;
+  }
+  if (again) {
+    again = false;
+    await lookAgain(true);
   }
 }
 
