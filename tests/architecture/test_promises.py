@@ -240,3 +240,12 @@ def test_every_comparison_names_a_test_that_exists():
     named = [row["test"].split("::") for row in rows if row["kind"] != "none"]
     assert len(named) > 10
     assert [(file, test) for file, test in named if f"def {test}(" not in (ROOT / file).read_text()] == []
+
+
+@pytest.mark.parametrize("name", ["run", "dev"])
+def test_what_builds_the_project_is_locked_with_the_rest(name):
+    """`./run` and `./test` install the project itself without fetching anything that is not in their list."""
+    wanted = (ROOT / "requirements" / "build.in").read_text().split()
+    listed = (ROOT / "requirements" / f"{name}.txt").read_text()
+    assert wanted
+    assert [one for one in wanted if f"{one.replace('_', '-')}==" not in listed] == []
