@@ -26,7 +26,9 @@ from brightroot.physics.tint.table import lab_table
 
 OPTICS = load_library().optics
 LIGHTS = ("D65", "D50", "A", "LED-B3", "FL11")
-SPIKY = ("FL11", "LED-B3")  # a sum in other steps catches their peaks otherwise
+# what a sum in other steps may change; wanted are 0.05, and 0.5 for spiky lights. LED-B3 has one narrow blue peak and is not spiky:
+# it misses 0.05 (0.053 here, 0.093 at worst of all films to 200 nm), so it is held to what it reaches
+LIMITS = {"FL11": 0.5, "LED-B3": 0.1}
 OBSERVER = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
 PAIRS = [
     ("Ti/Johnson", "TiO2/Siefke"), ("Ti/Mash", "TiO2/Devore-o"), ("Ti/Palm", "TiO2/Jolivet-anatase"),
@@ -96,7 +98,7 @@ def test_colour_within_two_hundredths_of_the_programs(metal, film, nm, light, an
 @pytest.mark.parametrize(("metal", "film", "nm", "light", "angle"), [*cases(12, 6)])
 def test_another_integration_changes_little(metal, film, nm, light, angle):
     wanted, _, _ = colours(metal, film, nm, light, angle, 1)
-    limit = 0.5 if light in SPIKY else 0.05
+    limit = LIMITS.get(light, 0.05)
     assert colour.delta_E(ours(metal, film, nm, light, angle)["Lab"], wanted, method="CIE 2000") <= limit
 
 
